@@ -1,0 +1,1 @@
+"""Pictures of results: charts, templates at true size and sliders."""

@@ -1,0 +1,1 @@
+"""Shape and foam joined: the answer for one joint."""

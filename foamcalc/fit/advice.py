@@ -1,0 +1,262 @@
+"""A choice in a maker's words: the answer in one sentence, the reasons, the order of work."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from foamcalc.fit.choice import Check, Choice, Way
+from foamcalc.tables import look_up
+from foamcalc.units import format_length
+
+System = Literal["mm", "in"]
+
+_HOLD = 6.0
+"""Overlay thicknesses over which a stretched end builds up its pull on a base of the same foam
+(derived: our own finite elements, 4.9 to 6.2)."""
+
+
+class Step(NamedTuple):
+    """One step of work, with its caution where hands or lungs are at risk."""
+
+    what: str
+    caution: str = ""
+
+
+_KNIFE = "Fresh blade, cutting mat, the other hand behind the blade, cut away from you."
+_HEAT = (
+    "Heat gun: hot nozzle and hot foam burn; keep it moving, stop before the foam shines or "
+    "smokes, air the room: overheated foam gives off harmful fumes."
+)
+
+
+def sentence(choice: Choice, system: System = "mm") -> str:
+    """The answer in plain words, to the nearest millimetre or 1/16 in.
+
+    Parameters
+    ----------
+    choice : Choice
+        From `choose`.
+    system : {"mm", "in"}
+        Units to speak in.
+
+    Returns
+    -------
+    str
+        How short the piece is, what to do, and what the mouth does.
+    """
+    joint, way = choice.joint, choice.chosen
+    return " ".join(
+        [_how_short(choice, system), _what_to_do(choice, system), _what_the_mouth_does(way, system)]
+        + ([_instead(choice, system)] if joint.gap > 0 and choice.choice != "stretch" else [])
+    )
+
+
+def _how_short(choice: Choice, system: System) -> str:
+    gap = choice.joint.gap
+    size = format_length(abs(gap), system=system)
+    if gap < -_tape():
+        return f"{size} too long, not short."
+    if choice.choice == "as cut":
+        return "It fits."
+    return f"{size} short ({choice.joint.strain:.1%} of its length)."
+
+
+def _what_to_do(choice: Choice, system: System) -> str:
+    way = choice.chosen
+    if choice.choice == "as cut":
+        verb = "Trim it to" if choice.situation.already_cut else "Cut it"
+        return f"{verb} {_long(choice, system)}." if _too_long(choice) else "Glue it as it is."
+    if choice.choice == "stretch":
+        return "Stretch it cold as you glue."
+    if choice.choice == "let in a piece":
+        return f"Let in a piece {format_length(_let_in(choice), system=system)} long."
+    if choice.choice == "cut longer":
+        return f"Cut it {_long(choice, system)}."
+    if choice.choice == "divide":
+        return "No way keeps every limit: divide the overlay or take a thinner one."
+    both = "base and overlay" if way.base.formed > choice.joint.base.formed else "the overlay"
+    warm = f"form {both} warm on the curve, hold till cool, then glue."
+    if _cut_again(choice):
+        return f"Cut it {_long(choice, system)}; {warm}"
+    return warm.capitalize()
+
+
+def _long(choice: Choice, system: System) -> str:
+    """How long to cut, with the spare said apart."""
+    net = _net_length(choice)
+    spare = _spare(choice)
+    if not spare or not _cut_again(choice):
+        return f"{format_length(net, system=system)} long"
+    each = format_length(spare / choice.situation.free_ends, system=system)
+    where = "at each end" if choice.situation.free_ends == 2 else "at the free end"
+    return (
+        f"{format_length(net + spare, system=system)} long "
+        f"({format_length(net, system=system)}, and {each} {where} to trim after gluing)"
+    )
+
+
+def _net_length(choice: Choice) -> float:
+    """Length to cut without the spare [mm]; to be formed warm it is cut for the shrinking."""
+    warm = choice.choice == "form warm" and _cut_again(choice)
+    return choice.chosen.outcome.cut_length if warm else choice.planned_length
+
+
+def _tape() -> float:
+    return look_up("limits", "habit", "tape_reading").in_unit("mm")
+
+
+def _too_long(choice: Choice) -> bool:
+    return choice.joint.cut_length > choice.planned_length + _tape()
+
+
+def _cut_again(choice: Choice) -> bool:
+    """Whether the overlay is cut new, so that spare can be left on."""
+    longer = choice.chosen.outcome.cut_length > choice.joint.cut_length
+    return longer and choice.choice in ("cut longer", "form warm")
+
+
+def _what_the_mouth_does(way: Way, system: System) -> str:
+    before, after = (
+        format_length(x, system=system) for x in (way.outcome.mouth_before, way.outcome.mouth_after)
+    )
+    if way.choice == "divide":
+        return f"In one piece the mouth would still go from {before} to {after}."
+    if before == after:
+        return f"Let go, the mouth stays at {before}."
+    return f"Let go, the mouth goes from {before} to {after}."
+
+
+def _instead(choice: Choice, system: System) -> str:
+    pulled = choice.outcomes[0]
+    return (
+        "Stretched cold as it is cut it would go to "
+        f"{format_length(pulled.mouth_after, system=system)}."
+    )
+
+
+def _let_in(choice: Choice) -> float:
+    """Length of the piece to let in [mm]."""
+    return choice.planned_length - choice.joint.cut_length
+
+
+def _spare(choice: Choice) -> float:
+    """Length to leave on at the free ends [mm]."""
+    each = look_up("limits", "habit", "spare_at_free_end").in_unit("mm")
+    return choice.situation.free_ends * each
+
+
+def reasons(choice: Choice, system: System = "mm") -> list[str]:
+    """Why each way before the chosen one was passed over, and what the chosen one keeps.
+
+    Returns
+    -------
+    list of str
+        One line a way.
+    """
+    lines = []
+    for way in choice.ways:
+        if way.choice == "divide":
+            continue
+        verdict = "yes" if way.met else "no"
+        shown = [c for c in way.checks if c.met == way.met]
+        lines.append(f"{way.choice}: {verdict}; " + "; ".join(_check(c, system) for c in shown))
+    return lines
+
+
+def _check(check: Check, system: System) -> str:
+    limit = check.limit
+    if limit.unit == "1":
+        found, most = f"{check.found:.1%}", f"{100 * limit.value:g} %"
+    elif limit.unit == "mm":
+        found, most = (format_length(x, system=system) for x in (check.found, limit.value))
+    else:
+        found, most = f"{check.found:.0f} {limit.unit}", f"{limit.value:g} {limit.unit}"
+    return f"{check.what} {found} (limit {most}, {limit.basis})"
+
+
+def order_of_work(choice: Choice, system: System = "mm") -> list[Step]:
+    """The steps from the knife to the trim, with cautions where they belong.
+
+    Parameters
+    ----------
+    choice : Choice
+        From `choose`.
+    system : {"mm", "in"}
+        Units to speak in.
+
+    Returns
+    -------
+    list of Step
+        In order: cut, mark, form, dry fit, glue, trim.
+    """
+    steps = [*_cutting(choice, system), _marking(choice, system)]
+    if choice.choice == "form warm":
+        both = choice.chosen.base.formed > choice.joint.base.formed
+        steps.append(
+            Step(
+                f"Warm {'base and overlay' if both else 'the overlay'}, lay it over the curve "
+                "with its end lines on the ends, hold it till it is cool. Try an offcut first. "
+                "It springs back and shrinks a little: form it tighter than wanted.",
+                _HEAT,
+            )
+        )
+    steps.append(Step("Dry fit: pin both ends, then the marks. Measure the mouth now."))
+    steps += _gluing(choice, system)
+    if _spare(choice) and _cut_again(choice):
+        steps.append(Step("Trim the spare when the glue has set.", _KNIFE))
+    return steps
+
+
+def _cutting(choice: Choice, system: System) -> list[Step]:
+    if choice.choice == "let in a piece":
+        piece = format_length(_let_in(choice), system=system)
+        return [
+            Step(
+                f"Cut the overlay across where the bend is easiest and glue in a piece {piece} "
+                "long, edge to edge, on the flat.",
+                _KNIFE,
+            )
+        ]
+    if choice.choice == "as cut" and _too_long(choice):
+        return [Step(f"Trim the overlay till it is {_long(choice, system)}.", _KNIFE)]
+    if _cut_again(choice):
+        return [Step(f"Cut the overlay {_long(choice, system)}.", _KNIFE)]
+    if choice.choice == "divide":
+        return [Step("Divide the overlay, and ask again for each piece.", _KNIFE)]
+    return []
+
+
+def _marking(choice: Choice, system: System) -> Step:
+    joint = choice.joint
+    length = choice.chosen.outcome.cut_length
+    on_base, on_overlay = (
+        ", ".join(format_length(x, system=system) for x in places)
+        for places in joint.with_cut(length).marks()
+    )
+    spare = " (the spare lies outside)" if _spare(choice) and _cut_again(choice) else ""
+    return Step(
+        f"Mark the base's outside at {on_base}; the overlay at {on_overlay}{spare}. "
+        "Mark meets mark: that shares the stretch out evenly."
+    )
+
+
+def _gluing(choice: Choice, system: System) -> list[Step]:
+    joint, name = choice.joint, choice.situation.adhesive
+    caution = look_up("adhesives", name, "open_time").note.partition(". ")[2]
+    grabs = look_up("adhesives", name, "grab_at_one_touch").value == 1
+    slip = " Lay paper between so that it cannot grab early." if grabs else ""
+    pulled = choice.choice == "stretch"
+    if pulled:
+        hold = format_length(_HOLD * joint.overlay.thickness, system=system)
+        how = (
+            "Glue both ends on their marks, then the middle, then the quarters, then between: "
+            f"each part takes its own share of the stretch.{slip} Press and hold the last {hold} "
+            "at each end till it has set: a stretched end wants to lift."
+        )
+    elif choice.situation.free_ends == 1:
+        how = f"Glue from the fixed end, mark by mark, towards the free end.{slip}"
+    else:
+        how = f"Glue the middle first, then mark by mark towards both ends.{slip}"
+    if choice.situation.free_ends == 0:
+        how += " Both ends must meet their neighbours: check them before the last part."
+    return [Step(f"Glue with {name}. {how}", caution)]

@@ -1,0 +1,353 @@
+"""Which way to close a gap: the limits, the ways in order, and the reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+from foamcalc.fit.overlay import Outcome, Overlay, let_go, outcomes_table, shortest_cut
+from foamcalc.fit.stack import Piece, needed_lengths
+from foamcalc.guards import one_of
+from foamcalc.tables import Entry, look_up, subjects
+
+CHOICES = ("as cut", "stretch", "form warm", "cut longer", "let in a piece", "divide")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """A number that must not be passed, and why."""
+
+    value: float
+    """In mm, N, or as a fraction."""
+    unit: str
+    basis: str
+    reason: str
+
+    @classmethod
+    def from_table(cls, quantity: str) -> Limit:
+        """A row of limits.csv."""
+        row = look_up("limits", "limit", quantity)
+        value, unit = (row.as_fraction(), "1") if row.unit == "%" else (row.value, row.unit)
+        return cls(value=value, unit=unit, basis=row.basis, reason=row.note)
+
+
+def default_limits(overlay: Piece) -> dict[str, Limit]:
+    """The limits from the reference tables that go with an overlay.
+
+    Parameters
+    ----------
+    overlay : Piece
+        Its thickness decides how hard it may be pulled cold.
+
+    Returns
+    -------
+    dict
+        ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``force``
+        and ``let in`` (narrowest piece). Change one with
+        ``{**default_limits(piece), "mouth": Limit(...)}``.
+    """
+    thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
+    return {
+        "stretch": Limit.from_table("cold_pull_hard" if thick else "cold_pull_easy"),
+        "warm": Limit.from_table("warm_hold"),
+        "mouth": Limit.from_table("mouth_opening"),
+        "force": Limit.from_table("hand_force"),
+        "let in": Limit.from_table("let_in_narrowest"),
+    }
+
+
+_NO_STRETCH = Limit(
+    value=0.0,
+    unit="1",
+    basis="derived",
+    reason="A stretched layer pulls itself off a hollow, with its pull over the radius.",
+)
+_COLD_ONLY = ("stretch of the overlay", "pull while gluing")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Situation:
+    """What the maker is asked before anything is chosen.
+
+    Parameters
+    ----------
+    already_cut : bool
+        Whether the overlay is cut. Not cut yet, longer costs nothing.
+    free_ends : int
+        How many of its ends may run past and be trimmed after gluing: 0, 1 or 2.
+    adhesive : str
+        A name in adhesives.csv.
+    """
+
+    already_cut: bool
+    free_ends: int = 2
+    adhesive: str = "contact adhesive"
+
+    def __post_init__(self) -> None:
+        if self.free_ends not in (0, 1, 2):
+            raise ValueError(f"free_ends must be 0, 1 or 2, got {self.free_ends!r}")
+        one_of(self.adhesive, "adhesive", subjects("adhesives"))
+
+
+class Check(NamedTuple):
+    """One limit against what was found."""
+
+    what: str
+    found: float
+    limit: Limit
+
+    @property
+    def met(self) -> bool:
+        """Whether the limit is kept."""
+        return abs(self.found) <= self.limit.value
+
+
+@dataclass(frozen=True, kw_only=True)
+class Way:
+    """One way to close the gap: what comes of it, and which limits it meets."""
+
+    choice: str
+    outcome: Outcome
+    checks: tuple[Check, ...]
+    base: Piece
+    """The base as it is for this way: formed further than it was, where that is part of it."""
+
+    @property
+    def met(self) -> bool:
+        """Whether every limit is kept."""
+        return all(check.met for check in self.checks)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Alternative:
+    """A different build of the same joint, to hold beside the answer."""
+
+    name: str
+    gap: float
+    """Length the overlay would be short as it is cut now [mm]."""
+    opening: float
+    """How far the mouth would open with the gap closed by cutting longer [mm]."""
+    note: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice:
+    """What to do with a joint, and why."""
+
+    joint: Overlay
+    situation: Situation
+    limits: Mapping[str, Limit]
+    chosen: Way
+    ways: tuple[Way, ...]
+    """The ways that were looked at, in order; the last is the chosen one."""
+    outcomes: tuple[Outcome, ...]
+    """Stretched as cut (if short), cut to length, and the shortest cut inside the limits."""
+    planned_length: float
+    """How long to cut it where it is cut again, without spare [mm]."""
+    alternatives: tuple[Alternative, ...]
+
+    @property
+    def choice(self) -> str:
+        """One of `CHOICES`."""
+        return self.chosen.choice
+
+    def table(self) -> Any:
+        """The outcomes side by side (pandas, units in the column heads)."""
+        return outcomes_table(self.outcomes)
+
+    def checks_table(self) -> Any:
+        """Every way against every limit (pandas)."""
+        import pandas as pd
+
+        factor = {"1": 100.0}
+        rows = [
+            {
+                "way": way.choice,
+                "limit on": check.what,
+                "found": factor.get(check.limit.unit, 1.0) * check.found,
+                "limit": factor.get(check.limit.unit, 1.0) * check.limit.value,
+                "unit": {"1": "%"}.get(check.limit.unit, check.limit.unit),
+                "met": check.met,
+                "basis": check.limit.basis,
+            }
+            for way in self.ways
+            for check in way.checks
+        ]
+        return pd.DataFrame(rows)
+
+
+def choose(
+    joint: Overlay, situation: Situation, limits: Mapping[str, Limit] | None = None
+) -> Choice:
+    """The first way to close the gap that meets every limit.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint.
+    situation : Situation
+        Cut or not, free ends, adhesive.
+    limits : mapping, optional
+        As from `default_limits`, some of them changed.
+
+    Returns
+    -------
+    Choice
+
+    Notes
+    -----
+    Not short: as cut. Not cut yet: cut longer (needed length less a small hug allowance, where
+    the limits leave room for one). Already cut: stretch, form warm, let in a piece, cut longer. Where the spring of the flat
+    overlay alone opens the mouth too far, form it warm as well, with the base where that is
+    only held. When no way meets the limits the answer is to divide the overlay, and the limits
+    that are passed say why.
+    """
+    known = {**default_limits(joint.overlay), **(limits or {})}
+    for name in known:
+        one_of(name, "limit", tuple(default_limits(joint.overlay)))
+    outcomes, shortest = _side_by_side(joint, known)
+    planned = _planned_length(joint, shortest)
+    ways = []
+    for way in _ways(joint, situation, known, planned):
+        ways.append(way)
+        if way.met:
+            break
+    else:
+        ways.append(replace(ways[-1], choice="divide"))
+    return Choice(
+        joint=joint,
+        situation=situation,
+        limits=known,
+        chosen=ways[-1],
+        ways=tuple(ways),
+        outcomes=outcomes,
+        planned_length=planned,
+        alternatives=_alternatives(joint),
+    )
+
+
+def _planned_length(joint: Overlay, shortest: float | None) -> float:
+    """How long to cut when cutting costs nothing [mm].
+
+    Needed length less the hug allowance, but never below the shortest that keeps the limits; no
+    allowance over a hollow, nor where even the needed length is not enough.
+    """
+    if shortest is None:
+        return joint.needed_length
+    share = look_up("limits", "habit", "hug_allowance").as_fraction()
+    return max(joint.needed_length * (1 - share), shortest)
+
+
+def _ways(
+    joint: Overlay, situation: Situation, limits: Mapping[str, Limit], planned: float
+) -> Iterator[Way]:
+    """The ways in the order they are tried."""
+    longer = joint.with_cut(planned)
+    tape = look_up("limits", "habit", "tape_reading").in_unit("mm")
+    if joint.gap <= tape:
+        yield _way("as cut", joint if joint.cut_length < planned else longer, limits)
+    elif situation.already_cut:
+        yield _way("stretch", joint, limits)
+        yield _warm(joint, limits)
+        if joint.gap >= limits["let in"].value:
+            yield _way("let in a piece", longer, limits)
+    yield _way("cut longer", longer, limits)
+    for formed in sorted({joint.base.formed, 1.0}):
+        base = replace(joint.base, formed=formed)
+        yield _warm(replace(joint, base=base), limits, cut_again=True)
+
+
+def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
+    """A way with the overlay cold, against its limits."""
+    outcome = let_go(joint, name=choice)
+    pull = max(outcome.strain, 0.0)
+    checks = [
+        Check("stretch of the overlay", pull, limits["stretch"]),
+        Check("opening of the mouth", outcome.opening, limits["mouth"]),
+        Check("pull while gluing", outcome.force, limits["force"]),
+    ]
+    if joint.curve.extremes()[0].curvature < 0:
+        checks.append(Check("stretch over a hollow", pull, _NO_STRETCH))
+    return Way(choice=choice, outcome=outcome, checks=tuple(checks), base=joint.base)
+
+
+def _warm(joint: Overlay, limits: Mapping[str, Limit], *, cut_again: bool = False) -> Way:
+    """Warmed, laid round the base and held till cool: it keeps length and curve, nearly.
+
+    As it is cut it is stretched to fit and shrinks on cooling; cut again it is cut longer by
+    what it will shrink.
+    """
+    shrink = look_up("limits", "habit", "shrink_on_cooling").as_fraction()
+    spring = look_up("limits", "habit", "spring_back_on_cooling").as_fraction()
+    cut = joint.needed_length * (1 + shrink) if cut_again else joint.cut_length
+    kept = joint.needed_length / (1.0 if cut_again else 1 + shrink)
+    overlay = replace(joint.overlay, formed=1 / (1 + spring))
+    cooled = _way("form warm", replace(joint, cut_length=kept, overlay=overlay), limits)
+    strain = max(joint.needed_length / cut - 1, 0.0)
+    checks = (
+        Check("stretch while warm", strain, limits["warm"]),
+        *(c for c in cooled.checks if c.what not in _COLD_ONLY),
+    )
+    outcome = replace(cooled.outcome, cut_length=cut, strain=strain, force=float("nan"))
+    return replace(cooled, outcome=outcome, checks=checks)
+
+
+def _side_by_side(
+    joint: Overlay, limits: Mapping[str, Limit]
+) -> tuple[tuple[Outcome, ...], float | None]:
+    """The outcomes to compare, and the shortest overlay inside the limits [mm]."""
+    found = [let_go(joint)] if joint.gap > 0 else []
+    found.append(let_go(joint.with_cut(joint.needed_length), name="cut to length"))
+    if joint.curve.extremes()[0].curvature < 0:
+        return tuple(found), None
+    shortest = shortest_cut(
+        joint,
+        strain=limits["stretch"].value,
+        opening=limits["mouth"].value,
+        force=limits["force"].value,
+    )
+    if shortest is not None and joint.gap > 0:
+        found.append(let_go(joint.with_cut(shortest), name="shortest inside the limits"))
+    return tuple(found), shortest
+
+
+def _alternatives(joint: Overlay) -> tuple[Alternative, ...]:
+    stock = sorted(row.in_unit("mm") for row in _stock())
+    thinner = [t for t in stock if t < 0.99 * joint.overlay.thickness]
+    builds = []
+    if thinner:
+        piece = replace(joint.overlay, thickness=thinner[-1])
+        builds.append(
+            (f"overlay of {thinner[-1]:g} mm", replace(joint, overlay=piece), "the next in stock")
+        )
+    formed = replace(
+        joint,
+        base=replace(joint.base, formed=1.0),
+        overlay=replace(joint.overlay, formed=1.0),
+    )
+    builds.append(("each formed alone", formed, "the overlay cut to its needed length"))
+    found = [
+        Alternative(
+            name=name,
+            gap=build.gap,
+            opening=let_go(build.with_cut(build.needed_length)).opening,
+            note=note,
+        )
+        for name, build, note in builds
+    ]
+    base_length = needed_lengths((joint.base,), inside_length=joint.inside_length, turn=joint.turn)[
+        0
+    ]
+    warm = joint.needed_length / float(base_length) - 1
+    together = Alternative(
+        name="laminated flat, formed together",
+        gap=0.0,
+        opening=0.0,
+        note=f"it stretches {warm:.1%} while warm",
+    )
+    return (*found, together)
+
+
+def _stock() -> tuple[Entry, ...]:
+    return tuple(look_up("stock", name, "nominal_thickness") for name in subjects("stock"))

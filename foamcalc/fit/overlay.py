@@ -1,0 +1,440 @@
+"""One layer glued over another on a bend: the gap, the stretch, and what comes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from foamcalc.fit.stack import Piece, needed_lengths
+from foamcalc.foam.section import Settled, settle
+from foamcalc.guards import non_negative, one_of, positive
+from foamcalc.shape.curve import Arc, Curve, TurnedLength
+from foamcalc.shape.profile import Profile, chain
+
+Floats = NDArray[np.float64]
+Face = Literal["inside", "outside"]
+
+_SPANS = 60
+"""Short arcs that stand for an unevenly curved section."""
+_SHALLOWEST, _DEEPEST = np.radians(20.0), 2 * np.pi
+"""Turns between which two tape readings alone are believed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Overlay:
+    """An overlay that goes over a curved base.
+
+    Make one with `from_tape`, `from_turn` or `from_curve`, the three ways in.
+
+    Parameters
+    ----------
+    base, overlay : Piece
+        The layer underneath and the layer glued over it.
+    curve : Curve
+        The curve of one face of the base.
+    face : {"inside", "outside"}
+        Which face of the base `curve` is.
+    cut_length : float
+        Length of the overlay as cut, lying flat [mm].
+    bead : float
+        Thickness of the glue [mm]; it lifts the overlay.
+    turn_from : str
+        How the turn is known, for the reader.
+
+    Raises
+    ------
+    ValueError
+        For lengths that are not above 0 or a layer that would fold over itself.
+
+    Examples
+    --------
+    A scute 5 mm thick over a shell 10 mm thick; the scute was cut as long as the shell:
+
+    >>> from foamcalc.foam.grades import foam
+    >>> from foamcalc.shape.curve import Arc
+    >>> eva = foam("EVA medium")
+    >>> joint = Overlay.from_curve(Arc(50, np.pi), face="inside",
+    ...     base=Piece(thickness=10, law=eva, formed=1), overlay=Piece(thickness=5, law=eva))
+    >>> print(f"gap {joint.gap:.2f} mm, stretch {joint.strain:.1%}")
+    gap 23.56 mm, stretch 13.6%
+    """
+
+    base: Piece
+    overlay: Piece
+    curve: Curve
+    cut_length: float
+    face: Face = "outside"
+    bead: float = 0.0
+    turn_from: str = "given"
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "cut_length", float(positive(self.cut_length, "cut length")))
+        object.__setattr__(self, "bead", float(non_negative(self.bead, "bead")))
+        one_of(self.face, "face", ("inside", "outside"))
+        reach = self.base.thickness + self.bead + self.overlay.thickness
+        self.curve.length_at(reach if self.face == "inside" else reach - self.base.thickness)
+        self.curve.length_at(0.0 if self.face == "inside" else -self.base.thickness)
+
+    @classmethod
+    def from_tape(
+        cls,
+        *,
+        cut: float,
+        needed: float,
+        base: Piece,
+        overlay: Piece,
+        turn: float | None = None,
+        mouth: float | None = None,
+        inside: float | None = None,
+        bead: float = 0.0,
+    ) -> Overlay:
+        """From two tape readings: the overlay as cut, and the length over the base's outside.
+
+        Parameters
+        ----------
+        cut, needed : float
+            The two readings [mm].
+        base, overlay : Piece
+            The two layers.
+        turn : float, optional
+            Turn of the base [rad], where it is known; else one of the next two settles it.
+        mouth : float, optional
+            Straight distance between the ends of the base, inside [mm].
+        inside : float, optional
+            A third tape reading, along the inside of the base [mm].
+        bead : float
+            Thickness of the glue [mm].
+
+        Notes
+        -----
+        With neither, the turn is worked out from the two readings, assuming that the overlay
+        was cut as long as its base: ``turn = (needed - cut)/((1 - fibre) t)``. Outside 20 deg to
+        a full turn that is not believed and half a turn is assumed. `turn_from` says which.
+        """
+        length = float(positive(needed, "needed"))
+        if sum(x is not None for x in (turn, mouth, inside)) > 1:
+            raise ValueError("give only one of turn, mouth and inside; they say the same thing")
+        if turn is not None:
+            bend, how = turn, "given"
+        elif mouth is not None:
+            bend = Arc.from_mouth(length=length, mouth=mouth, depth=base.thickness).turn
+            how = "from the mouth"
+        elif inside is not None:
+            bend = (length - float(positive(inside, "inside"))) / base.thickness
+            how = "from the readings inside and outside"
+        else:
+            bend = (length - float(positive(cut, "cut"))) / ((1 - base.fibre) * base.thickness)
+            how = "worked out from the two readings, as if the overlay was cut like its base"
+            if not _SHALLOWEST <= bend <= _DEEPEST:
+                bend, how = np.pi, "half a turn, assumed"
+        return cls(
+            base=base,
+            overlay=overlay,
+            curve=TurnedLength(length, bend),
+            cut_length=cut,
+            bead=bead,
+            turn_from=how,
+        )
+
+    @classmethod
+    def from_turn(
+        cls,
+        *,
+        outside_length: float,
+        turn: float,
+        base: Piece,
+        overlay: Piece,
+        cut: float | None = None,
+        bead: float = 0.0,
+    ) -> Overlay:
+        """From the length of the base's outside [mm] and its turn [rad].
+
+        `cut` left out means: cut as long as the base.
+        """
+        curve = TurnedLength(outside_length, turn)
+        return cls.from_curve(curve, base=base, overlay=overlay, cut=cut, bead=bead)
+
+    @classmethod
+    def from_curve(
+        cls,
+        curve: Curve,
+        *,
+        base: Piece,
+        overlay: Piece,
+        face: Face = "outside",
+        cut: float | None = None,
+        bead: float = 0.0,
+    ) -> Overlay:
+        """From the curve of one face of the base.
+
+        `cut` left out means: cut as long as the base.
+        """
+        one_of(face, "face", ("inside", "outside"))
+        to_fibre = (base.fibre if face == "inside" else base.fibre - 1) * base.thickness
+        flat = float(curve.length_at(to_fibre)) if cut is None else cut
+        return cls(base=base, overlay=overlay, curve=curve, face=face, cut_length=flat, bead=bead)
+
+    @property
+    def turn(self) -> float:
+        """Turn of the base [rad]."""
+        return self.curve.turn
+
+    @property
+    def inside_length(self) -> float:
+        """Length of the base's inside [mm]."""
+        return float(self.curve.length_at(0 if self.face == "inside" else -self.base.thickness))
+
+    @property
+    def outside_length(self) -> float:
+        """Length of the base's outside, where the tape lies [mm]."""
+        return float(self.curve.length_at(self.base.thickness if self.face == "inside" else 0))
+
+    @property
+    def needed_length(self) -> float:
+        """Length the overlay needs on its own fibre to lie there unstretched [mm]."""
+        return self.outside_length + self.turn * (
+            self.bead + self.overlay.fibre * self.overlay.thickness
+        )
+
+    @property
+    def gap(self) -> float:
+        """Length needed minus length cut [mm]; positive: the piece is short."""
+        return self.needed_length - self.cut_length
+
+    @property
+    def tape_gap(self) -> float:
+        """The part of the gap that the tape on the base's outside shows [mm]."""
+        return self.outside_length - self.cut_length
+
+    @property
+    def strain(self) -> float:
+        """Strain of the overlay's fibre when it is stretched to fit, end to end [1]."""
+        return self.gap / self.cut_length
+
+    def local_strain(self, place: ArrayLike) -> Floats:
+        """Strain at places along the curve when glue grabs and nothing slides [1].
+
+        For an overlay laid down fibre to fibre on the base, without pulling; `place` in mm
+        along the curve.
+        """
+        fibre = (self.base.fibre if self.face == "inside" else self.base.fibre - 1) * (
+            self.base.thickness
+        )
+        above = (
+            (1 - self.base.fibre) * self.base.thickness
+            + self.bead
+            + self.overlay.fibre * self.overlay.thickness
+        )
+        k = self.curve.curvature(place)
+        return np.asarray(above * k / (1 + fibre * k))
+
+    def marks(self, parts: int = 4) -> tuple[Floats, Floats]:
+        """Where to mark base and overlay so that the stretch is shared out evenly.
+
+        Parameters
+        ----------
+        parts : int
+            How many parts between the ends.
+
+        Returns
+        -------
+        tuple of ndarray
+            Positions from one end, on the base's outside and on the flat overlay [mm]; the end
+            lines are the first and the last.
+        """
+        places = np.linspace(0.0, self.curve.length, 240 * parts + 1)
+        turned = self.curve.heading(places)
+        depth = self.base.thickness if self.face == "inside" else 0.0
+        outside = places + depth * turned
+        needed = outside + turned * (self.bead + self.overlay.fibre * self.overlay.thickness)
+        on_base = np.linspace(0.0, self.outside_length, parts + 1)
+        share = np.interp(on_base, outside, needed) / self.needed_length
+        return on_base, share * self.cut_length
+
+    def with_cut(self, cut_length: float) -> Overlay:
+        """The same joint with the overlay cut to another length [mm]."""
+        return replace(self, cut_length=cut_length)
+
+    def force(self, cut_length: ArrayLike | None = None) -> Floats:
+        """Pull that stretches the overlay to fit [N]; 0 where it is not short."""
+        cut = self.cut_length if cut_length is None else positive(cut_length, "cut length")
+        stretch = np.maximum(self.needed_length / np.asarray(cut), 1.0)
+        area = self.overlay.thickness * self.overlay.width
+        return np.asarray(area * self.overlay.law.stress(stretch))
+
+    def spans(self) -> tuple[Floats, Floats]:
+        """Inside lengths [mm] and turns [rad] of the short arcs the base is made of."""
+        low, high = self.curve.extremes()
+        count = 1 if np.isclose(low.curvature, high.curvature, rtol=1e-9, atol=0) else _SPANS
+        ends = np.linspace(0.0, self.curve.length, count + 1)
+        turns = np.diff(self.curve.heading(ends))
+        depth = 0.0 if self.face == "inside" else self.base.thickness
+        return np.diff(ends) - depth * turns, turns
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What comes of one way of closing the gap, when the section is let go."""
+
+    name: str
+    cut_length: float
+    """Length of the overlay as cut [mm]."""
+    strain: float
+    """Strain of the overlay, end to end [1]."""
+    force: float
+    """Pull while gluing [N]."""
+    mouth_before: float
+    """Distance between the inside ends of the base before gluing [mm]."""
+    mouth_after: float
+    """The same when the glued section is let go [mm]."""
+    radius_before: float
+    """Mean inside radius before [mm]."""
+    radius_after: float
+    """Mean inside radius after [mm]; negative when bent the other way."""
+    before: Profile
+    """Inside of the base before gluing."""
+    after: Profile
+    """Inside of the base when let go."""
+
+    @property
+    def opening(self) -> float:
+        """How far the mouth opens [mm]; negative: it closes."""
+        return self.mouth_after - self.mouth_before
+
+
+def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
+    """The shell after the overlay was stretched to fit, glued, and the whole was let go.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its `cut_length` is the one that counts.
+    name : str
+        What to call this outcome.
+
+    Returns
+    -------
+    Outcome
+
+    Raises
+    ------
+    ValueError
+        For a closed ring, which has no mouth, or strains past the range of a foam law.
+
+    Notes
+    -----
+    The stretch is shared evenly along the overlay. Ends are free. At once: no set, no creep.
+    """
+    if joint.curve.closed:
+        raise ValueError(
+            "a closed ring has no mouth; its gap and stretch are answered, its girth is not"
+        )
+    lengths, turns = joint.spans()
+    rest = released(joint, joint.cut_length)
+    before = chain(lengths, turns).levelled()
+    after = chain(rest.inner_length, rest.turn).levelled()
+    bend, bend_after = float(turns.sum()), float(rest.turn.sum())
+    return Outcome(
+        name=name,
+        cut_length=joint.cut_length,
+        strain=joint.strain,
+        force=float(joint.force()),
+        mouth_before=float(before.mouth),
+        mouth_after=float(after.mouth),
+        radius_before=float(lengths.sum()) / bend if bend else np.inf,
+        radius_after=float(rest.inner_length.sum()) / bend_after if bend_after else np.inf,
+        before=before,
+        after=after,
+    )
+
+
+def released(joint: Overlay, cut_length: ArrayLike) -> Settled:
+    """The short arcs of the glued section at rest, for any overlay length.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its own `cut_length` does not matter.
+    cut_length : array_like
+        Lengths of the overlay as cut [mm].
+
+    Returns
+    -------
+    Settled
+        Shape of `cut_length`, then one axis for the short arcs from end to end.
+    """
+    inside, turns = joint.spans()
+    needed_base, needed_over = needed_lengths(
+        (joint.base, joint.overlay), inside_length=inside, turn=turns
+    )
+    cut = positive(cut_length, "cut length")[..., None]
+    overlay = joint.overlay.layer(cut / joint.needed_length * needed_over, turns)
+    return settle([joint.base.layer(needed_base, turns), overlay])
+
+
+def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float) -> float | None:
+    """Shortest overlay that stays inside the limits [mm].
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its own `cut_length` does not matter.
+    strain : float
+        Most strain of the overlay, end to end [1].
+    opening : float
+        Most change of the mouth [mm].
+    force : float
+        Most pull while gluing [N].
+
+    Returns
+    -------
+    float or None
+        Cut length [mm], at most the needed length; None when even an unstretched overlay moves
+        the mouth by more than `opening`.
+    """
+    from scipy.optimize import brentq
+
+    limits = {"strain": (strain, "1"), "opening": (opening, "mm"), "force": (force, "N")}
+    most = {k: float(positive(v, k, unit)) for k, (v, unit) in limits.items()}
+    needed = joint.needed_length
+    lengths, turns = joint.spans()
+    mouth = float(chain(lengths, turns).mouth)
+
+    def over(cut: float) -> float:
+        """Largest use of a limit, minus 1."""
+        rest = released(joint, cut)
+        moved = abs(float(chain(rest.inner_length, rest.turn).mouth) - mouth)
+        return (
+            max(
+                (needed / cut - 1) / most["strain"],
+                moved / most["opening"],
+                float(joint.force(cut)) / most["force"],
+            )
+            - 1.0
+        )
+
+    if over(needed) > 0:
+        return None
+    lowest = needed / (1 + 1.001 * most["strain"])
+    return float(brentq(over, lowest, needed, xtol=1e-6))
+
+
+def outcomes_table(outcomes: tuple[Outcome, ...]) -> Any:
+    """Outcomes side by side as a pandas table, units in the column heads."""
+    import pandas as pd
+
+    return pd.DataFrame(
+        {
+            "cut [mm]": [o.cut_length for o in outcomes],
+            "stretch [%]": [100 * o.strain for o in outcomes],
+            "pull [N]": [o.force for o in outcomes],
+            "mouth before [mm]": [o.mouth_before for o in outcomes],
+            "mouth let go [mm]": [o.mouth_after for o in outcomes],
+            "opens [mm]": [o.opening for o in outcomes],
+            "inside radius [mm]": [o.radius_after for o in outcomes],
+        },
+        index=[o.name for o in outcomes],
+    )

@@ -1,0 +1,42 @@
+"""Foam laws by the name of a grade in the reference tables."""
+
+from __future__ import annotations
+
+from foamcalc.foam.law import HyperFoam
+from foamcalc.tables import Entry, look_up
+
+_QUANTITIES = ("modulus", "alpha", "poisson")
+
+
+def foam(name: str) -> HyperFoam:
+    """The foam law of a grade in foams.csv.
+
+    Parameters
+    ----------
+    name : str
+        Name of the grade, for example "EVA medium".
+
+    Returns
+    -------
+    HyperFoam
+        One term, with ``mu = E/(2(1 + nu))``.
+
+    Raises
+    ------
+    ValueError
+        For a name that is not in the table; the nearest name is suggested.
+
+    Examples
+    --------
+    >>> print(f"{foam('EVA medium').modulus:.2f} MPa")
+    1.50 MPa
+    """
+    modulus, alpha, poisson = (entry.value for entry in foam_entries(name))
+    return HyperFoam(mu=modulus / (2 * (1 + poisson)), alpha=alpha, poisson=poisson)
+
+
+def foam_entries(name: str) -> tuple[Entry, ...]:
+    """The rows of foams.csv that `foam` rests on, with unit and basis."""
+    modulus, alpha, poisson = (look_up("foams", name, q) for q in _QUANTITIES)
+    modulus.in_unit("MPa")
+    return modulus, alpha, poisson

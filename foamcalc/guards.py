@@ -1,0 +1,304 @@
+"""Checks that every room makes on the numbers it is given.
+
+A guard takes one argument and the name the caller knows it by. It returns the value as float64, or
+it raises an error that says what was wrong and what would be right. Guards never clamp and never
+warn. Text with a unit in it is not read here: that is the work of ``foamcalc.units``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from difflib import get_close_matches
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["finite", "fraction", "non_negative", "one_of", "positive"]
+
+FloatArray = NDArray[np.float64]
+ChoiceT = TypeVar("ChoiceT", bound=str)
+
+#: What a number in this unit is called in an error.
+UNIT_WORDS = {
+    "mm": "length",
+    "mm2": "area",
+    "1/mm": "curvature",
+    "rad": "angle",
+    "N": "force",
+    "N/mm": "force per length",
+    "N mm": "moment",
+    "MPa": "stress",
+    "1": "number",
+}
+
+
+def finite(value: Any, name: str, unit: str = "mm") -> FloatArray:
+    """Return the value as float64 if every number in it is finite.
+
+    Parameters
+    ----------
+    value : number or array_like of numbers, any shape
+        What the caller was given, in `unit`.
+    name : str
+        What the caller calls it. It opens the error.
+    unit : str, default "mm"
+        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
+
+    Returns
+    -------
+    ndarray of float64
+        A copy of the value in the same unit, with no dimensions for a single number.
+
+    Raises
+    ------
+    TypeError
+        If the value is text, true or false, complex, a quantity that carries its own unit, or
+        anything else that is not a real number.
+    ValueError
+        If it is empty, has rows of different lengths, has a masked entry, or holds NaN or infinity.
+
+    Notes
+    -----
+    An array is refused for its first bad entry, and the error gives the place, counted from 0.
+
+    Examples
+    --------
+    >>> finite(12, "length")
+    array(12.)
+    >>> finite([3.0, float("nan")], "turn", "rad")
+    Traceback (most recent call last):
+    ValueError: turn must be a finite angle in rad, got nan at index 1
+    """
+    rule = f"must be a finite {_unit_word(unit)}" + ("" if unit == "1" else f" in {unit}")
+    numbers = _as_floats(value, name, rule)
+    _refuse_where(~np.isfinite(numbers), numbers, name, rule)
+    return numbers
+
+
+def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:
+    """Return the value as float64 if every number in it is finite and above 0.
+
+    Parameters
+    ----------
+    value : number or array_like of numbers, any shape
+        What the caller was given, in `unit`, above 0.
+    name : str
+        What the caller calls it. It opens the error.
+    unit : str, default "mm"
+        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
+
+    Returns
+    -------
+    ndarray of float64
+        A copy of the value in the same unit, with no dimensions for a single number.
+
+    Raises
+    ------
+    TypeError
+        If the value is not made of real numbers; see `finite`.
+    ValueError
+        If it is empty, uneven, masked, not finite, zero or negative.
+
+    Examples
+    --------
+    >>> positive([5, 10], "thickness")
+    array([ 5., 10.])
+    >>> positive(-2.0, "thickness")
+    Traceback (most recent call last):
+    ValueError: thickness must be a finite length above 0 mm, got -2.0
+    """
+    rule = f"must be a finite {_unit_word(unit)} above 0" + ("" if unit == "1" else f" {unit}")
+    numbers = _as_floats(value, name, rule)
+    _refuse_where(~(np.isfinite(numbers) & (numbers > 0.0)), numbers, name, rule)
+    return numbers
+
+
+def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
+    """Return the value as float64 if every number in it is finite and not below 0.
+
+    Parameters
+    ----------
+    value : number or array_like of numbers, any shape
+        What the caller was given, in `unit`, 0 or more.
+    name : str
+        What the caller calls it. It opens the error.
+    unit : str, default "mm"
+        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
+
+    Returns
+    -------
+    ndarray of float64
+        A copy of the value in the same unit, with no dimensions for a single number.
+
+    Raises
+    ------
+    TypeError
+        If the value is not made of real numbers; see `finite`.
+    ValueError
+        If it is empty, uneven, masked, not finite or negative.
+
+    Examples
+    --------
+    >>> non_negative(0, "ease")
+    array(0.)
+    >>> non_negative([[1.0, -0.5]], "ease")
+    Traceback (most recent call last):
+    ValueError: ease must be a finite length of 0 mm or more, got -0.5 at index (0, 1)
+    """
+    zero = "0" if unit == "1" else f"0 {unit}"
+    rule = f"must be a finite {_unit_word(unit)} of {zero} or more"
+    numbers = _as_floats(value, name, rule)
+    _refuse_where(~(np.isfinite(numbers) & (numbers >= 0.0)), numbers, name, rule)
+    return numbers
+
+
+def fraction(value: Any, name: str) -> FloatArray:
+    """Return the value as float64 if every number in it lies from 0 to 1, both included.
+
+    Parameters
+    ----------
+    value : number or array_like of numbers, any shape
+        What the caller was given, without a unit, 0 to 1.
+    name : str
+        What the caller calls it. It opens the error.
+
+    Returns
+    -------
+    ndarray of float64
+        A copy of the value, with no dimensions for a single number.
+
+    Raises
+    ------
+    TypeError
+        If the value is not made of real numbers; see `finite`.
+    ValueError
+        If it is empty, uneven, masked, not finite, below 0 or above 1.
+
+    Examples
+    --------
+    >>> fraction(0.5, "fibre")
+    array(0.5)
+    >>> fraction(50, "fibre")
+    Traceback (most recent call last):
+    ValueError: fibre must be a number from 0 to 1, got 50.0
+    """
+    rule = "must be a number from 0 to 1"
+    numbers = _as_floats(value, name, rule)
+    _refuse_where(~((numbers >= 0.0) & (numbers <= 1.0)), numbers, name, rule)
+    return numbers
+
+
+def one_of(value: object, name: str, choices: Collection[ChoiceT]) -> ChoiceT:
+    """Return the choice that equals the value, or say which choices there are.
+
+    Parameters
+    ----------
+    value : str
+        What the caller was given. It must be spelt like one of the choices, letter by letter.
+    name : str
+        What the caller calls it. It opens the error.
+    choices : collection of str
+        The words allowed, in the order in which the error shall list them.
+
+    Returns
+    -------
+    str
+        The choice itself.
+
+    Raises
+    ------
+    TypeError
+        If the value is not text.
+    ValueError
+        If it is not one of the choices. A near miss gets a suggestion.
+
+    Examples
+    --------
+    >>> one_of("stretch", "choice", ("as cut", "stretch"))
+    'stretch'
+    >>> one_of("strech", "choice", ("as cut", "stretch"))
+    Traceback (most recent call last):
+    ValueError: choice must be one of 'as cut', 'stretch', got 'strech'; did you mean 'stretch'?
+    """
+    rule = "must be one of " + ", ".join(repr(str(choice)) for choice in choices)
+    if not isinstance(value, str):
+        raise TypeError(f"{name} {rule}, got {_shown(value)}")
+    for choice in choices:
+        if choice == value:
+            return choice
+    by_small_letters = {choice.casefold(): choice for choice in choices}
+    near = get_close_matches(value.strip().casefold(), by_small_letters, n=1)
+    hint = f"; did you mean {str(by_small_letters[near[0]])!r}?" if near else ""
+    raise ValueError(f"{name} {rule}, got {_shown(value)}{hint}")
+
+
+def _unit_word(unit: str) -> str:
+    """Return the word for a number in this unit; a unit unknown here is a slip in the code."""
+    return UNIT_WORDS[one_of(unit, "unit", UNIT_WORDS)]
+
+
+def _as_floats(value: Any, name: str, rule: str) -> FloatArray:
+    """Copy real numbers into a float64 array and refuse everything else."""
+    if hasattr(value, "dimensionality") or hasattr(value, "magnitude"):
+        raise TypeError(
+            f"{name} {rule}, got {_shown(value)}, which carries its own unit; "
+            "turn it into a plain number through foamcalc.units first"
+        )
+    if isinstance(value, np.ma.MaskedArray) and np.ma.is_masked(value):
+        place = _place(np.argwhere(np.ma.getmaskarray(value))[0])
+        raise ValueError(f"{name} {rule}, got a masked entry{place}")
+    if isinstance(value, list | tuple):
+        _refuse_hidden(value, name, rule)
+    try:
+        raw = np.asarray(value)
+    except ValueError as error:
+        raise ValueError(f"{name} {rule}, got rows of different lengths") from error
+    if raw.dtype.kind in "USO" and any(isinstance(item, str | bytes) for item in raw.flat):
+        raise TypeError(f"{name} {rule}, got {_text_hint(value)}")
+    if raw.dtype.kind not in "iuf" and raw.size > 0:
+        raise TypeError(f"{name} {rule}, got {_shown(value)} ({type(value).__name__})")
+    if raw.size == 0:
+        raise ValueError(f"{name} {rule}, got nothing (an empty array)")
+    with np.errstate(over="ignore"):  # a number too long for float64 turns into inf, refused next
+        return np.array(raw, dtype=np.float64, subok=False)
+
+
+def _refuse_hidden(items: list[Any] | tuple[Any, ...], name: str, rule: str) -> None:
+    """Refuse what numpy would turn into a number without a word: [1.0, True] becomes [1, 1]."""
+    for item in items:
+        if isinstance(item, list | tuple):
+            _refuse_hidden(item, name, rule)
+        elif isinstance(item, str | bytes):
+            raise TypeError(f"{name} {rule}, got {_text_hint(item)}")
+        elif isinstance(item, bool | np.bool_) or getattr(item, "dtype", None) == np.bool_:
+            raise TypeError(f"{name} {rule}, got {_shown(item)} ({type(item).__name__})")
+        elif not isinstance(item, int | float):
+            _as_floats(item, name, rule)
+
+
+def _refuse_where(bad: NDArray[np.bool_], numbers: FloatArray, name: str, rule: str) -> None:
+    """Raise for the first number that is marked bad, with its place in the array."""
+    if bad.any():
+        index = np.argwhere(bad)[0]
+        got = float(numbers[tuple(index)])
+        raise ValueError(f"{name} {rule}, got {got!r}{_place(index)}")
+
+
+def _place(index: NDArray[np.intp]) -> str:
+    """Return " at index 3" or " at index (0, 3)", or nothing for a single number."""
+    where = [int(i) for i in index]
+    if not where:
+        return ""
+    return f" at index {where[0]}" if len(where) == 1 else f" at index {tuple(where)}"
+
+
+def _text_hint(value: object) -> str:
+    """Return the words for text given where a number belongs."""
+    return f"the text {_shown(value)}; read text through foamcalc.units first"
+
+
+def _shown(value: object) -> str:
+    """Return the value as written in code, cut short so that an error stays readable."""
+    text = " ".join(repr(value).split())
+    return text if len(text) <= 60 else text[:57] + "..."

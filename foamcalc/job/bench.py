@@ -1,0 +1,273 @@
+"""One joint at the bench: what a maker types, read, answered, and written out."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from textwrap import wrap
+from typing import Literal
+
+from foamcalc.fit.advice import order_of_work, reasons, sentence
+from foamcalc.fit.choice import Choice, Limit, Situation, choose, default_limits
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.stack import Piece
+from foamcalc.foam.grades import foam, foam_entries
+from foamcalc.guards import positive
+from foamcalc.tables import look_up
+from foamcalc.units import (
+    ToleranceNotUsed,
+    angle,
+    format_angle,
+    format_length,
+    is_inch,
+    length,
+    read_length,
+)
+
+System = Literal["mm", "in"]
+
+_COLUMNS = 96
+_UNLIKELY = 1.5
+"""Needed over cut (or the other way round) past which one reading is taken for a slip."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """One joint as a maker states it: texts with units, as typed; None where not said."""
+
+    cut: str
+    needed: str
+    base: str | None = None
+    overlay: str | None = None
+    width: str | None = None
+    turn: str | None = None
+    radius: str | None = None
+    mouth: str | None = None
+    inside: str | None = None
+    formed: float = 1.0
+    foam: str = "EVA medium"
+    adhesive: str = "contact adhesive"
+    already_cut: bool = True
+    free_ends: int = 2
+    most_opening: str | None = None
+    most_stretch: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """A choice, the units to speak in, and what it rests on."""
+
+    choice: Choice
+    system: System
+    rests_on: tuple[str, ...]
+    notes: tuple[str, ...] = field(default=())
+
+    def lines(self) -> list[str]:
+        """The answer as a maker reads it: the sentence, the table, the reasons, the work."""
+        return [
+            *_wrapped(sentence(self.choice, self.system)),
+            "",
+            *[f"note: {note}" for note in self.notes],
+            *self._measures(),
+            "",
+            *self._side_by_side(),
+            "",
+            "Why",
+            *_listed(reasons(self.choice, self.system)),
+            "",
+            "Order of work",
+            *self._work(),
+            "",
+            "Other builds (gap with the overlay as it is cut; opening with the gap closed by length)",
+            *self._other_builds(),
+            "",
+            "Rests on",
+            *_listed(self.rests_on),
+            "",
+            *_wrapped(
+                "Product data sheets and local rules come first. Nothing here says that a thing is "
+                "safe to wear."
+            ),
+        ]
+
+    def _show(self, mm: float, signed: bool = False) -> str:
+        return format_length(mm, system=self.system, signed=signed)
+
+    def _measures(self) -> list[str]:
+        joint = self.choice.joint
+        rows = {
+            "needed over the outside, by the tape": joint.outside_length,
+            "more, because the overlay is thick": joint.needed_length - joint.outside_length,
+            "cut": joint.cut_length,
+            "short" if joint.gap >= 0 else "too long": abs(joint.gap),
+        }
+        return [f"{name:40}{self._show(value):>12}" for name, value in rows.items()]
+
+    def _side_by_side(self) -> list[str]:
+        head = f"{'':28}{'cut':>12}{'stretch':>9}{'pull':>8}{'mouth':>12}{'let go':>12}"
+        return [head] + [
+            f"{o.name:28}{self._show(o.cut_length):>12}{o.strain:>9.1%}{o.force:>6.0f} N"
+            f"{self._show(o.mouth_before):>12}{self._show(o.mouth_after):>12}"
+            for o in self.choice.outcomes
+        ]
+
+    def _work(self) -> list[str]:
+        lines = []
+        for number, step in enumerate(order_of_work(self.choice, self.system), 1):
+            lines += _wrapped(step.what, first=f"  {number}. ", then="     ")
+            if step.caution:
+                lines += _wrapped(f"Take care: {step.caution}", first="     ", then="     ")
+        return lines
+
+    def _other_builds(self) -> list[str]:
+        return [
+            f"  {other.name:32}gap {self._show(other.gap):>9}  opens "
+            f"{self._show(other.opening):>7}  {other.note}"
+            for other in self.choice.alternatives
+        ]
+
+
+def _wrapped(text: str, first: str = "", then: str = "") -> list[str]:
+    return wrap(text, width=_COLUMNS, initial_indent=first, subsequent_indent=then)
+
+
+def _listed(texts: Iterable[str]) -> list[str]:
+    return [line for text in texts for line in _wrapped(text, first="  ", then="    ")]
+
+
+def answer(question: Question) -> Answer:
+    """Read, check and answer one joint.
+
+    Parameters
+    ----------
+    question : Question
+        As typed.
+
+    Returns
+    -------
+    Answer
+
+    Raises
+    ------
+    ValueError
+        For anything that cannot be read or cannot be true, naming the reading and the remedy.
+    """
+    _refuse_mixed(question)
+    system: System = "in" if is_inch(question.cut) or is_inch(question.needed) else "mm"
+    with warnings.catch_warnings(record=True) as caught:
+        warnings.simplefilter("always", ToleranceNotUsed)
+        joint, rests_on = _joint(question)
+        limits = _limits(question, joint.overlay)
+    situation = Situation(
+        already_cut=question.already_cut,
+        free_ends=question.free_ends,
+        adhesive=question.adhesive,
+    )
+    return Answer(
+        choice=choose(joint, situation, limits),
+        system=system,
+        rests_on=tuple(rests_on),
+        notes=tuple(str(w.message) for w in caught if issubclass(w.category, ToleranceNotUsed)),
+    )
+
+
+def _refuse_mixed(question: Question) -> None:
+    """A bare number beside a reading in inches is taken for nothing: it must be said."""
+    texts = {
+        name: value
+        for name in ("cut", "needed", "base", "overlay", "width", "radius", "mouth", "inside")
+        if isinstance(value := getattr(question, name), str)
+    }
+    for name, text in texts.items():
+        read_length(text, name=name)
+    inches = [name for name, text in texts.items() if is_inch(text)]
+    bare = [name for name, text in texts.items() if _is_bare(text)]
+    if inches and bare:
+        name, text = bare[0], texts[bare[0]].strip()
+        raise ValueError(
+            f"{name} {text!r} has no unit while {inches[0]} is in inches: "
+            f"write '{text} mm' or '{text} in'"
+        )
+
+
+def _is_bare(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _joint(question: Question) -> tuple[Overlay, list[str]]:
+    """The joint, and what it rests on."""
+    law = foam(question.foam)
+    base_thick, base_said = _thickness(question.base, "base")
+    over_thick, over_said = _thickness(question.overlay, "overlay")
+    width, width_said = (
+        (Piece.width, f"width {Piece.width:g} mm (assumed; only the pull depends on it)")
+        if question.width is None
+        else (length(question.width, name="width"), "")
+    )
+    base = Piece(thickness=base_thick, law=law, width=width, formed=question.formed)
+    cut, needed = (length(getattr(question, n), name=n) for n in ("cut", "needed"))
+    _refuse_slip(cut, needed)
+    joint = Overlay.from_tape(
+        cut=cut,
+        needed=needed,
+        base=base,
+        overlay=replace(base, thickness=over_thick, formed=0.0),
+        bead=look_up("adhesives", question.adhesive, "bead_thickness").in_unit("mm"),
+        **_turn(question, needed, base_thick),
+    )
+    turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
+    if not joint.turn_from.startswith(("given", "from")):
+        turn += "; better: add --turn, --mouth, --inside or --radius"
+    kept = {0.0: "only held in the curve", 1.0: "formed: it keeps the curve by itself"}
+    state = f"base {kept.get(base.formed, f'formed by {base.formed:.0%}')}"
+    grade = [f"foam {question.foam}: {row.describe()}" for row in foam_entries(question.foam)]
+    return joint, [x for x in (turn, base_said, over_said, width_said, state, *grade) if x]
+
+
+def _thickness(text: str | None, layer: str) -> tuple[float, str]:
+    """A thickness in mm, and where it comes from if it was not said."""
+    if text is not None:
+        name = f"{layer} thickness"
+        return float(positive(length(text, name=name), name)), ""
+    row = look_up("limits", "default", f"default_{layer}_thickness")
+    return row.in_unit("mm"), f"{layer} {row.printed} mm thick ({row.basis}); measure it: --{layer}"
+
+
+def _refuse_slip(cut: float, needed: float) -> None:
+    """Two readings that far apart are a slip of units, not a gap."""
+    if cut > 0 and needed > 0 and not 1 / _UNLIKELY <= needed / cut <= _UNLIKELY:
+        raise ValueError(
+            f"needed {needed:g} mm is {needed / cut:.2g} times cut {cut:g} mm: no foam takes "
+            "that; is one of them in inches, or was one mistyped?"
+        )
+
+
+def _turn(question: Question, needed: float, thickness: float) -> dict[str, float]:
+    """The one way in which the turn was said, as an argument of `Overlay.from_tape`."""
+    said = [n for n in ("turn", "radius", "mouth", "inside") if getattr(question, n) is not None]
+    if len(said) > 1:
+        raise ValueError(f"give only one of {' and '.join('--' + n for n in said)}")
+    if question.turn is not None:
+        return {"turn": angle(question.turn, name="turn")}
+    if question.radius is not None:
+        radius = float(positive(length(question.radius, name="radius"), "radius"))
+        return {"turn": needed / (radius + thickness)}
+    return {n: length(getattr(question, n), name=n) for n in said}
+
+
+def _limits(question: Question, overlay: Piece) -> dict[str, Limit]:
+    """The limits of the tables, with the maker's own in their place."""
+    limits = default_limits(overlay)
+    own = {"basis": "your own", "reason": "As you said."}
+    if question.most_opening is not None:
+        value = float(positive(length(question.most_opening, name="most opening"), "most opening"))
+        limits["mouth"] = Limit(value=value, unit="mm", **own)
+    if question.most_stretch is not None:
+        value = float(positive(question.most_stretch, "most stretch", "1"))
+        limits["stretch"] = Limit(value=value / 100, unit="1", **own)
+    return limits

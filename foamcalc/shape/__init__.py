@@ -1,0 +1,1 @@
+"""Plane and surface geometry in mm and radians; nothing here knows of foam."""

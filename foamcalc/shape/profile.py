@@ -1,0 +1,88 @@
+"""A profile as a chain of arcs: where its points lie and how far its ends are apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from foamcalc.guards import finite, positive
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Profile:
+    """Points of a chain of arcs, travelled with the outside on the left; first axes: cases."""
+
+    x: Floats
+    """Along, from the first end [mm]; last axis: joints of the chain."""
+    y: Floats
+    """Up, from the first end [mm]."""
+    heading: Floats
+    """Direction of travel at each joint [rad], falling where the outside is convex."""
+
+    @property
+    def mouth(self) -> Floats:
+        """Straight distance between the two ends [mm]."""
+        return np.hypot(self.x[..., -1] - self.x[..., 0], self.y[..., -1] - self.y[..., 0])
+
+    def offset(self, distance: ArrayLike) -> tuple[Floats, Floats]:
+        """Points moved to the outside by `distance` [mm]."""
+        d = finite(distance, "distance")
+        return self.x - d * np.sin(self.heading), self.y + d * np.cos(self.heading)
+
+    def levelled(self) -> Profile:
+        """The same profile with both ends on one level, the middle of its mouth at 0, 0."""
+        dx, dy = self.x[..., -1:] - self.x[..., :1], self.y[..., -1:] - self.y[..., :1]
+        tilt = np.arctan2(dy, dx)
+        cos, sin = np.cos(-tilt), np.sin(-tilt)
+        x0 = (self.x[..., -1:] + self.x[..., :1]) / 2
+        y0 = (self.y[..., -1:] + self.y[..., :1]) / 2
+        x, y = self.x - x0, self.y - y0
+        return Profile(cos * x - sin * y, sin * x + cos * y, self.heading - tilt)
+
+
+def chain(lengths: ArrayLike, turns: ArrayLike, *, points_per_arc: int = 1) -> Profile:
+    """Join arcs end to end without a kink.
+
+    Parameters
+    ----------
+    lengths : array_like, shape (..., n)
+        Length of each arc [mm], above 0.
+    turns : array_like, shape (..., n)
+        Turn of each arc [rad], positive where the outside is convex.
+    points_per_arc : int
+        Points drawn on each arc.
+
+    Returns
+    -------
+    Profile
+        With ``n * points_per_arc + 1`` points on the last axis. It sets out so that the two
+        ends of a single arc are level.
+
+    Notes
+    -----
+    The chord of an arc of length l and turn a is ``l sin(a/2)/(a/2)`` long and stands at half
+    the turn: exact, however few arcs.
+
+    Examples
+    --------
+    Half a circle of radius 50 in two pieces:
+
+    >>> print(f"{chain([50 * np.pi / 2] * 2, [np.pi / 2] * 2).mouth:.6f}")
+    100.000000
+    """
+    length, turn = np.broadcast_arrays(positive(lengths, "lengths"), finite(turns, "turns", "rad"))
+    if length.ndim == 0:
+        length, turn = length[None], turn[None]
+    length = np.repeat(length / points_per_arc, points_per_arc, axis=-1)
+    turn = np.repeat(turn / points_per_arc, points_per_arc, axis=-1)
+    first = turn.sum(-1, keepdims=True) / 2
+    heading = first - np.concatenate([np.zeros_like(first), np.cumsum(turn, axis=-1)], axis=-1)
+    chord, along = length * np.sinc(turn / (2 * np.pi)), heading[..., :-1] - turn / 2
+    start = np.zeros_like(first)
+    x = np.concatenate([start, np.cumsum(chord * np.cos(along), axis=-1)], axis=-1)
+    y = np.concatenate([start, np.cumsum(chord * np.sin(along), axis=-1)], axis=-1)
+    return Profile(x, y, heading)
