@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from foamcalc.job.bench import Question
+    from foamcalc.job.bench import Answer, Question
 
 DONE, AT_FAULT, USAGE = 0, 1, 2
 
@@ -60,7 +60,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return int(args.run(args))
     except BrokenPipeError:  # the reader, such as `head`, has had enough
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")
         return DONE
     except (ValueError, ArithmeticError, OSError) as fault:
         print(f"foamcalc {args.command}: {fault}", file=sys.stderr)
@@ -80,6 +80,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_output(chart)
     chart.set_defaults(run=_chart)
     demo = commands.add_parser("demo", help="one joint of an invented costume")
+    demo.add_argument("--picture", metavar="FOLDER", help="also write the picture (PNG) there")
+    demo.add_argument("--overwrite", action="store_true", help="replace a picture that is there")
     demo.set_defaults(run=_demo)
     return parser
 
@@ -184,7 +186,10 @@ def _demo(args: argparse.Namespace) -> int:
         f"--base '{question.base}' --overlay '{question.overlay}' --width '{question.width}' "
         f"--mouth '{question.mouth}'\n"
     )
-    print("\n".join(answer(question).lines()))
+    answered = answer(question)
+    print("\n".join(answered.lines()))
+    if args.picture is not None:
+        print(f"\npicture: {_write_picture(answered, args.picture, args.overwrite)}")
     notebooks = folder().parent / "notebooks"
     here = Path.cwd()
     shown = notebooks.relative_to(here) if notebooks.is_relative_to(here) else notebooks
@@ -192,6 +197,26 @@ def _demo(args: argparse.Namespace) -> int:
     python = python.relative_to(here) if python.is_relative_to(here) else python
     print("\n" + _LAB.format(python=python, notebooks=shown))
     return DONE
+
+
+def _write_picture(answered: Answer, folder: str, overwrite: bool) -> Path:
+    """The outcomes side by side, as cut and cut to length."""
+    from io import BytesIO
+
+    from foamcalc.draw.charts import stretch_or_cut
+    from foamcalc.job.output import write_files
+
+    joint = answered.choice.joint
+    figure = stretch_or_cut(
+        outcomes=answered.choice.outcomes[:2],
+        base_thickness=joint.base.thickness,
+        overlay_thickness=joint.overlay.thickness,
+        system=answered.system,
+    )
+    file = BytesIO()
+    figure.savefig(file, format="png", dpi=150, metadata={"Software": None})
+    name = "stretch_or_cut_longer.png"
+    return write_files(folder, {name: file.getvalue()}, overwrite=overwrite)[0]
 
 
 if __name__ == "__main__":

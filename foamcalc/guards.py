@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["finite", "fraction", "non_negative", "one_of", "positive"]
+__all__ = ["finite", "fraction", "non_negative", "one_of", "positive", "single"]
 
 FloatArray = NDArray[np.float64]
 ChoiceT = TypeVar("ChoiceT", bound=str)
@@ -74,6 +74,19 @@ def finite(value: Any, name: str, unit: str = "mm") -> FloatArray:
     numbers = _as_floats(value, name, rule)
     _refuse_where(~np.isfinite(numbers), numbers, name, rule)
     return numbers
+
+
+def single(value: FloatArray, name: str) -> float:
+    """Return a checked value as one float; TypeError if it holds several numbers.
+
+    Examples
+    --------
+    >>> single(positive(12, "radius"), "radius")
+    12.0
+    """
+    if value.ndim:
+        raise TypeError(f"{name} must be one number, got an array of shape {value.shape}")
+    return float(value)
 
 
 def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:

@@ -28,8 +28,10 @@ PACKAGE = ROOT / "foamcalc"
 ROOMS = {
     "root": set(),
     "guards": set(),
-    "units": {"guards"},
-    "tables": {"guards"},
+    "readings": {"guards"},
+    "units": {"readings", "guards"},
+    "table_rows": {"guards"},
+    "tables": {"table_rows", "guards"},
     "shape": {"shape", "guards"},
     "foam": {"foam", "guards", "tables"},
     "fit": {"fit", "shape", "foam", "tables", "units", "guards"},
@@ -43,7 +45,9 @@ CALCULATION = {"scipy", "pandas", "sympy", "matplotlib", "pint"}
 LIBRARIES = {
     "root": set(),
     "guards": set(),
+    "readings": CALCULATION,
     "units": CALCULATION,
+    "table_rows": CALCULATION,
     "tables": CALCULATION,
     "shape": CALCULATION,
     "foam": CALCULATION,
@@ -56,7 +60,7 @@ LIBRARIES = {
 #: What no module may load when it is imported.
 SLOW = ("matplotlib", "pandas", "sympy", "pint", "scipy", "ipywidgets")
 
-LONGEST_MODULE = 320  # lines
+LONGEST_MODULE = 340  # lines
 LONGEST_FUNCTION = 60  # lines without the docstring
 
 
@@ -326,8 +330,8 @@ def test_the_table_has_no_way_up():
         ("foamcalc.draw.charts", "from foamcalc.__main__ import main"),
         ("foamcalc.fit.seam", "import foamcalc"),
         ("foamcalc.fit.seam", "from foamcalc import *"),
-        ("foamcalc.fit.seam", "from foamcalc import helpers"),
-        ("foamcalc.helpers", "x = 1"),
+        ("foamcalc.fit.seam", "from foamcalc import extras"),
+        ("foamcalc.extras", "x = 1"),
     ],
 )
 def test_a_wrong_arrow_is_caught(module, source):

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from foamcalc import tables
+from foamcalc import table_rows, tables
 
 FILES = ("adhesives.csv", "foams.csv", "limits.csv", "sources.csv", "stock.csv")
 
@@ -64,7 +64,7 @@ def test_ids_are_unique_over_all_tables():
 
 def test_each_row_keeps_the_digits_as_printed():
     # Independent: the csv module's own reading of the same files.
-    for table in tables.TABLES:
+    for table in table_rows.TABLES:
         rows = read(tables.folder() / f"{table}.csv")
         column = rows[0].index("value")
         assert [entry.printed for entry in tables.load(table)] == [row[column] for row in rows[1:]]
@@ -251,7 +251,7 @@ def test_signed_numbers_are_no_formulas(copy, number):
     assert tables.look_up("limits", "limit", "end_pull", where=copy).value == float(number)
 
 
-@pytest.mark.parametrize("column", tables.COLUMNS)
+@pytest.mark.parametrize("column", table_rows.COLUMNS)
 def test_a_missing_column_is_named(copy, column):
     rows = read(copy / "stock.csv")
     gone = rows[0].index(column)
@@ -318,11 +318,17 @@ def readme() -> str:
 
 def test_the_readme_names_every_file_column_basis_and_unit():
     words = set(re.findall(r"`([^`\n]+)`", readme()))
-    wanted = {*FILES, *tables.COLUMNS, *tables.SOURCE_COLUMNS, *tables.UNITS, *tables.OPENED}
+    wanted = {
+        *FILES,
+        *table_rows.COLUMNS,
+        *table_rows.SOURCE_COLUMNS,
+        *table_rows.UNITS,
+        *table_rows.OPENED,
+    }
     wanted -= {"authors", "year", "title"}
     assert wanted - words == set()
     kinds = re.findall(r"^\| ([a-z ]+) \| ", readme().split("## The six kinds of basis")[1], re.M)
-    assert tuple(kinds[1:]) == tables.BASES
+    assert tuple(kinds[1:]) == table_rows.BASES
 
 
 def test_the_example_row_of_the_readme_works_and_wins(copy):

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from foamcalc import tables
+from foamcalc import table_rows, tables
 
 HEAD = "row_id,subject,quantity,value,low,high,unit,basis,condition,source_id,locator,note\n"
 SOURCES = (
@@ -30,7 +30,7 @@ SOURCES = (
 def place(tmp_path: Path) -> Path:
     """A folder with invented tables, all four of them."""
     (tmp_path / "sources.csv").write_text(SOURCES, encoding="utf-8")
-    for table in tables.TABLES:
+    for table in table_rows.TABLES:
         (tmp_path / f"{table}.csv").write_text(HEAD, encoding="utf-8")
     return tmp_path
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -86,11 +87,11 @@ def band(profile: Profile, *, bottom: float, top: float) -> Floats:
     return np.column_stack([np.append(x0, x1[::-1]), np.append(y0, y1[::-1])])
 
 
-def layers(ax: Axes, *, profile: Profile, thicknesses: Sequence[float]) -> None:
-    """Fill the layers over an inside profile, from the inside out.
+def layers(ax: Axes, *, profile: Profile, thicknesses: Sequence[float], first: int = 0) -> None:
+    """Fill the layers over an inside profile [mm], from the inside out.
 
-    The second layer and every other one carries slanted strokes, so that layers can be told
-    apart without any colour.
+    Overlays (every second layer; the first one too where `first` is 1) carry slanted strokes,
+    so that layers can be told apart without any colour.
     """
     from matplotlib.collections import LineCollection
     from matplotlib.patches import Polygon
@@ -101,7 +102,7 @@ def layers(ax: Axes, *, profile: Profile, thicknesses: Sequence[float]) -> None:
         ax.add_patch(
             Polygon(
                 corners,
-                facecolor=TONES[i % 2],
+                facecolor=TONES[(first + i) % 2],
                 edgecolor=INK,
                 linewidth=1.0,
                 joinstyle="miter",
@@ -109,7 +110,7 @@ def layers(ax: Axes, *, profile: Profile, thicknesses: Sequence[float]) -> None:
                 gid=f"layer {i}",
             )
         )
-        if i % 2:
+        if (first + i) % 2:
             strokes = _strokes(corners, thick)
             ax.add_collection(
                 LineCollection(list(strokes), colors=INK, linewidths=0.5, zorder=2.5),
@@ -148,8 +149,52 @@ def outline(ax: Axes, *, profile: Profile, thickness: float) -> None:
     )
 
 
+def arrow(ax: Axes, *, tip: Sequence[float], tail: Sequence[float], both: bool = False) -> None:
+    """Draw a thin arrow whose heads end exactly on its points."""
+    ax.annotate(
+        "",
+        (float(tip[0]), float(tip[1])),
+        (float(tail[0]), float(tail[1])),
+        arrowprops={
+            "arrowstyle": "<|-|>" if both else "-|>",
+            "color": INK,
+            "linewidth": 0.9,
+            "shrinkA": 0,
+            "shrinkB": 0,
+            "mutation_scale": 9,
+        },
+        zorder=4,
+    )
+
+
+def words(
+    ax: Axes,
+    text: str,
+    *,
+    at: tuple[float, float],
+    shift: tuple[float, float] = (0.0, 0.0),
+    ha: str = "center",
+    va: str = "center",
+    fontsize: float = 10.0,
+    clear: bool = True,
+) -> None:
+    """Write on a white ground, moved from a point by some printer's points."""
+    ax.annotate(
+        text,
+        at,
+        shift,
+        textcoords="offset points",
+        ha=ha,
+        va=va,
+        color=INK,
+        fontsize=fontsize,
+        zorder=5,
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0} if clear else None,
+    )
+
+
 def dimension(
-    ax: Axes, *, ends: tuple[float, float], level: float, start: float, text: str, tight: float
+    ax: Axes, *, ends: tuple[float, float], start: float, level: float, tight: float, text: str
 ) -> None:
     """Draw a level dimension line with its words below.
 
@@ -158,55 +203,116 @@ def dimension(
     ax : Axes
         Where.
     ends : tuple of float
-        Where it ends, left and right [mm].
-    level : float
-        Height of the line [mm].
-    start : float
-        Height of what is measured [mm]; thin lines run from there.
+        Where the line ends [mm].
+    start, level : float
+        Heights of what is measured and of the line [mm]; thin lines join them.
+    tight : float
+        Length up to which the arrowheads point inwards from outside [mm].
     text : str
         The words.
-    tight : float
-        Length below which the arrowheads point inwards from outside [mm].
     """
     left, right = min(ends), max(ends)
     for x in (left, right):
         ax.plot([x, x], [start, level], color=QUIET, linewidth=0.7, zorder=1)
-    arrow = {"color": INK, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 9}
     if right - left > tight:
-        ax.annotate(
-            "", (right, level), (left, level), arrowprops={"arrowstyle": "<|-|>", **arrow}, zorder=4
-        )
+        arrow(ax, tip=(right, level), tail=(left, level), both=True)
     else:
-        for tip, tail in ((left, left - tight), (right, right + tight)):
-            ax.annotate(
-                "", (tip, level), (tail, level), arrowprops={"arrowstyle": "-|>", **arrow}, zorder=4
-            )
-    ax.annotate(
-        text,
-        ((left + right) / 2, level),
-        (0, -3),
-        textcoords="offset points",
-        ha="center",
-        va="top",
-        color=INK,
-        fontsize=10,
-        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.5},
-        zorder=3.5,
-    )
+        arrow(ax, tip=(left, level), tail=(left - tight, level))
+        arrow(ax, tip=(right, level), tail=(right + tight, level))
+    words(ax, text, at=((left + right) / 2, level), shift=(0, -4), va="top")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Frame:
+    """The part of the plane that is shown: sections, and dimension lines below them [mm]."""
+
+    left: float
+    right: float
+    floor: float
+    """Lowest point of the sections, at most 0."""
+    top: float
+    levels: int
+    """How many dimension lines there are room for."""
+
+    @classmethod
+    def around(cls, bands: Sequence[tuple[Profile, float]], *, levels: int) -> Frame:
+        """The frame round sections, each an inside profile and a whole thickness [mm]."""
+        points = np.concatenate([band(p, bottom=0.0, top=t) for p, t in bands])
+        low, high = points.min(0), points.max(0)
+        return cls(
+            left=float(low[0]),
+            right=float(high[0]),
+            floor=min(float(low[1]), 0.0),
+            top=float(high[1]),
+            levels=levels,
+        )
+
+    @property
+    def step(self) -> float:
+        """Distance between dimension lines [mm]."""
+        return 0.11 * (self.right - self.left)
+
+    @property
+    def wide(self) -> float:
+        """Width shown [mm]."""
+        return 1.08 * (self.right - self.left)
+
+    @property
+    def bottom(self) -> float:
+        """Height of the lower edge [mm]."""
+        return self.floor - (self.levels + 0.4) * self.step
+
+    @property
+    def tall(self) -> float:
+        """Height shown [mm]."""
+        return self.top + 0.2 * self.step - self.bottom
+
+    def measure(self, ax: Axes, profile: Profile, *, level: int, text: str) -> None:
+        """Measure the mouth of a levelled profile on the first, second … dimension line."""
+        dimension(
+            ax,
+            ends=(float(profile.x[0]), float(profile.x[-1])),
+            start=float(profile.y[0]),
+            level=self.floor - (level - 0.4) * self.step,
+            tight=0.6 * self.step,
+            text=text,
+        )
+
+    def apply(self, ax: Axes) -> None:
+        """Show this part, without a frame, to one scale both ways."""
+        middle = (self.left + self.right) / 2
+        ax.set_xlim(middle - self.wide / 2, middle + self.wide / 2)
+        ax.set_ylim(self.bottom, self.bottom + self.tall)
+        bare(ax)
 
 
 def bare(ax: Axes) -> None:
     """Take the frame away and keep the proportions."""
     ax.set_axis_off()
-    ax.set_aspect("equal", adjustable="box", anchor="N")
+    ax.set_aspect("equal", adjustable="box", anchor="C")
 
 
-def size(mm: float, system: System, *, resolution: float | None = None) -> str:
+def stack_of(base: float, overlay: float, system: System) -> tuple[float, float]:
+    """Base and overlay thickness [mm], checked, and the system with them."""
+    one_of(system, "system", ("mm", "in"))
+    return (
+        float(positive(base, "base thickness")),
+        float(positive(overlay, "overlay thickness")),
+    )
+
+
+def size(mm: float, system: System) -> str:
     """A length in words, as it is read off a tape."""
-    return format_length(float(mm), system=system, resolution=resolution)
+    return format_length(float(mm), system=system)
+
+
+def thickness(mm: float, system: System) -> str:
+    """A thickness in words, to half a millimetre or 1/16 in."""
+    if system == "in":
+        return size(mm, system)
+    return format_length(float(mm), resolution=0.5).replace(".0 ", " ")
 
 
 def from_to(before: float, after: float, system: System) -> str:
     """Two lengths [mm] with an arrow between and the unit once: "100 → 159 mm"."""
-    one_of(system, "system", ("mm", "in"))
     return f"{size(before, system).removesuffix(' ' + system)} → {size(after, system)}"

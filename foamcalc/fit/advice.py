@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from foamcalc.fit.choice import Check, Choice, Way
+from foamcalc.fit.choice import Choice, Way
+from foamcalc.fit.limits import Check
 from foamcalc.tables import look_up
 from foamcalc.units import format_length
 

@@ -4,57 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
+from typing import Any
 
-from foamcalc.fit.overlay import Outcome, Overlay, let_go, outcomes_table, shortest_cut
+from foamcalc.fit.limits import Check, Limit, default_limits
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
 from foamcalc.fit.stack import Piece, needed_lengths
 from foamcalc.guards import one_of
 from foamcalc.tables import Entry, look_up, subjects
 
 CHOICES = ("as cut", "stretch", "form warm", "cut longer", "let in a piece", "divide")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Limit:
-    """A number that must not be passed, and why."""
-
-    value: float
-    """In mm, N, or as a fraction."""
-    unit: str
-    basis: str
-    reason: str
-
-    @classmethod
-    def from_table(cls, quantity: str) -> Limit:
-        """A row of limits.csv."""
-        row = look_up("limits", "limit", quantity)
-        value, unit = (row.as_fraction(), "1") if row.unit == "%" else (row.value, row.unit)
-        return cls(value=value, unit=unit, basis=row.basis, reason=row.note)
-
-
-def default_limits(overlay: Piece) -> dict[str, Limit]:
-    """The limits from the reference tables that go with an overlay.
-
-    Parameters
-    ----------
-    overlay : Piece
-        Its thickness decides how hard it may be pulled cold.
-
-    Returns
-    -------
-    dict
-        ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``force``
-        and ``let in`` (narrowest piece). Change one with
-        ``{**default_limits(piece), "mouth": Limit(...)}``.
-    """
-    thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
-    return {
-        "stretch": Limit.from_table("cold_pull_hard" if thick else "cold_pull_easy"),
-        "warm": Limit.from_table("warm_hold"),
-        "mouth": Limit.from_table("mouth_opening"),
-        "force": Limit.from_table("hand_force"),
-        "let in": Limit.from_table("let_in_narrowest"),
-    }
 
 
 _NO_STRETCH = Limit(
@@ -88,19 +47,6 @@ class Situation:
         if self.free_ends not in (0, 1, 2):
             raise ValueError(f"free_ends must be 0, 1 or 2, got {self.free_ends!r}")
         one_of(self.adhesive, "adhesive", subjects("adhesives"))
-
-
-class Check(NamedTuple):
-    """One limit against what was found."""
-
-    what: str
-    found: float
-    limit: Limit
-
-    @property
-    def met(self) -> bool:
-        """Whether the limit is kept."""
-        return abs(self.found) <= self.limit.value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -198,10 +144,10 @@ def choose(
     Notes
     -----
     Not short: as cut. Not cut yet: cut longer (needed length less a small hug allowance, where
-    the limits leave room for one). Already cut: stretch, form warm, let in a piece, cut longer. Where the spring of the flat
-    overlay alone opens the mouth too far, form it warm as well, with the base where that is
-    only held. When no way meets the limits the answer is to divide the overlay, and the limits
-    that are passed say why.
+    the limits leave room for one). Already cut: stretch, form warm, let in a piece, cut longer.
+    Where the spring of the flat overlay alone opens the mouth too far, form it warm as well,
+    with the base where that is only held. When no way meets the limits the answer is to divide
+    the overlay, and the limits that are passed say why.
     """
     known = {**default_limits(joint.overlay), **(limits or {})}
     for name in known:

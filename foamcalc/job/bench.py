@@ -9,7 +9,8 @@ from textwrap import wrap
 from typing import Literal
 
 from foamcalc.fit.advice import order_of_work, reasons, sentence
-from foamcalc.fit.choice import Choice, Limit, Situation, choose, default_limits
+from foamcalc.fit.choice import Choice, Situation, choose
+from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam, foam_entries
@@ -79,7 +80,7 @@ class Answer:
             "Order of work",
             *self._work(),
             "",
-            "Other builds (gap with the overlay as it is cut; opening with the gap closed by length)",
+            "Other builds (gap as the overlay is cut now; opening when it is cut to length)",
             *self._other_builds(),
             "",
             "Rests on",

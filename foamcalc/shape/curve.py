@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.guards import finite, positive
+from foamcalc.guards import finite, positive, single
 
 Floats = NDArray[np.float64]
 FULL_TURN = 2 * np.pi
+_ROUNDING = 1e-12
 
 
 class Extreme(NamedTuple):
@@ -55,6 +56,17 @@ class Curve(ABC):
     def extremes(self) -> tuple[Extreme, Extreme]:
         """The most hollow and the most convex place."""
 
+    def on_curve(self, place: ArrayLike) -> Floats:
+        """Lengths along the curve as an array [mm]; ValueError off the curve."""
+        s = finite(place, "place")
+        slack = 1e-9 * self.length
+        if not ((s >= -slack) & (s <= self.length + slack)).all():
+            raise ValueError(
+                f"place must be from 0 to {self.length:g} mm along the curve, got "
+                f"{float(s.min()):g} to {float(s.max()):g}"
+            )
+        return s
+
     def length_at(self, offset: ArrayLike) -> Floats:
         """Length of the parallel curve.
 
@@ -86,8 +98,8 @@ class Curve(ABC):
         23.562
         """
         distance = finite(offset, "offset")
-        for extreme in self.extremes():
-            folded = ~(1 + distance * extreme.curvature > 0)
+        for extreme in sorted(self.extremes(), key=lambda e: -abs(e.curvature)):
+            folded = ~(1 + distance * extreme.curvature > _ROUNDING)
             if folded.any():
                 worst = float(np.abs(distance[folded]).max())
                 side = "hollow" if extreme.curvature < 0 else "bend"
@@ -132,14 +144,11 @@ class Arc(Curve):
     closed: bool = False
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "radius", float(positive(self.radius, "radius")))
+        object.__setattr__(self, "radius", single(positive(self.radius, "radius"), "radius"))
         object.__setattr__(self, "turn", checked_turn(self.turn))
         if self.turn == 0:
             raise ValueError("turn of an arc must not be 0; a straight piece has no gap")
-        if self.closed and not np.isclose(abs(self.turn), FULL_TURN):
-            raise ValueError(
-                f"a closed arc makes one full turn, got {np.degrees(self.turn):.1f} deg"
-            )
+        check_closed(self)
 
     @classmethod
     def from_chord(cls, *, chord: float, rise: float) -> Arc:
@@ -157,7 +166,7 @@ class Arc(Curve):
         -----
         ``R = (c**2/4 + h**2)/(2 h)``, ``turn = 4 atan(2 h/c)``.
         """
-        c, h = float(positive(chord, "chord")), float(finite(rise, "rise"))
+        c, h = single(positive(chord, "chord"), "chord"), single(finite(rise, "rise"), "rise")
         if h == 0:
             raise ValueError("rise must not be 0: a straight piece has no radius")
         return cls(radius=abs((c**2 / 4 + h**2) / (2 * h)), turn=4 * float(np.arctan(2 * h / c)))
@@ -188,8 +197,11 @@ class Arc(Curve):
         """
         from scipy.optimize import brentq
 
-        run, gap = float(positive(length, "length")), float(finite(mouth, "mouth"))
-        inward = float(finite(depth, "depth"))
+        run = single(positive(length, "length"), "length")
+        gap, inward = (
+            single(finite(mouth, "mouth"), "mouth"),
+            single(finite(depth, "depth"), "depth"),
+        )
         if not 0 <= gap < run:
             raise ValueError(
                 f"mouth must be from 0 mm to below the length along the curve ({run:g} mm), "
@@ -200,7 +212,7 @@ class Arc(Curve):
             return float((run - inward * turn) * np.sinc(turn / FULL_TURN) - gap)
 
         most = FULL_TURN if inward <= 0 else min(FULL_TURN, run / inward)
-        turn = float(brentq(wider, 0.0, most, xtol=1e-13))
+        turn = most if wider(most) >= 0 else float(brentq(wider, 0.0, most, xtol=1e-13))
         if turn < 1e-3:
             raise ValueError(
                 f"a mouth of {gap:g} mm on a length of {run:g} mm is a straight piece: no turn"
@@ -224,11 +236,11 @@ class Arc(Curve):
 
     def curvature(self, place: ArrayLike) -> Floats:
         """Curvature [1/mm] at lengths along the curve."""
-        return np.full(np.shape(finite(place, "place")), np.sign(self.turn) / self.radius)
+        return np.full(self.on_curve(place).shape, np.sign(self.turn) / self.radius)
 
     def heading(self, place: ArrayLike) -> Floats:
         """Turning since the start [rad] at lengths along the curve."""
-        return np.asarray(finite(place, "place") * np.sign(self.turn) / self.radius)
+        return np.asarray(self.on_curve(place) * np.sign(self.turn) / self.radius)
 
     def extremes(self) -> tuple[Extreme, Extreme]:
         """The most hollow and the most convex place."""
@@ -257,16 +269,17 @@ class TurnedLength(Curve):
     closed: bool = False
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "length", float(positive(self.length, "length")))
+        object.__setattr__(self, "length", single(positive(self.length, "length"), "length"))
         object.__setattr__(self, "turn", checked_turn(self.turn))
+        check_closed(self)
 
     def curvature(self, place: ArrayLike) -> Floats:
         """Curvature [1/mm] at lengths along the curve."""
-        return np.full(np.shape(finite(place, "place")), self.turn / self.length)
+        return np.full(self.on_curve(place).shape, self.turn / self.length)
 
     def heading(self, place: ArrayLike) -> Floats:
         """Turning since the start [rad] at lengths along the curve."""
-        return np.asarray(finite(place, "place") * self.turn / self.length)
+        return np.asarray(self.on_curve(place) * self.turn / self.length)
 
     def extremes(self) -> tuple[Extreme, Extreme]:
         """The most hollow and the most convex place."""
@@ -276,7 +289,7 @@ class TurnedLength(Curve):
 
 def checked_turn(turn: float) -> float:
     """The turn of an open curve as a float [rad]; more than a full turn is refused."""
-    value = float(finite(turn, "turn", "rad"))
+    value = single(finite(turn, "turn", "rad"), "turn")
     if abs(value) > FULL_TURN + 1e-9:
         hint = (
             f" (the number given was {value:g} rad; if it was meant in degrees, "
@@ -289,3 +302,11 @@ def checked_turn(turn: float) -> float:
             f"deg; measure the angle between its two ends again{hint}"
         )
     return value
+
+
+def check_closed(curve: Curve) -> None:
+    """Raise ValueError for a closed curve that does not make one full turn."""
+    if curve.closed and not np.isclose(abs(curve.turn), FULL_TURN):
+        raise ValueError(
+            f"a closed curve makes one full turn, got {np.degrees(curve.turn):.1f} deg"
+        )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from foamcalc.guards import finite, positive
+from foamcalc.guards import finite, positive, single
 from foamcalc.shape.curve import FULL_TURN, Curve, Extreme, Floats
 
 
@@ -39,11 +39,11 @@ class Ellipse(Curve):
 
     def __post_init__(self) -> None:
         for name in ("a", "b"):
-            object.__setattr__(
-                self, name, float(positive(getattr(self, name), f"semi-axis {name}"))
-            )
+            axis = single(positive(getattr(self, name), f"semi-axis {name}"), f"semi-axis {name}")
+            object.__setattr__(self, name, axis)
         for name in ("start", "end"):
-            object.__setattr__(self, name, float(finite(getattr(self, name), name, "rad")))
+            angle = single(finite(getattr(self, name), name, "rad"), name)
+            object.__setattr__(self, name, angle)
         if not 0 < self.end - self.start <= FULL_TURN + 1e-12:
             raise ValueError(
                 "end must be above start by at most a full turn, got "
@@ -80,7 +80,7 @@ class Ellipse(Curve):
 
     def _angle(self, place: ArrayLike) -> Floats:
         """Parametric angle at a length along the curve: table, then Newton."""
-        s = finite(place, "place")
+        s = self.on_curve(place)
         table = np.linspace(self.start, self.end, 257)
         t = np.interp(s, self._run(table), table)
         for _ in range(6):

@@ -10,6 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 from foamcalc.guards import finite, positive
 
 Floats = NDArray[np.float64]
+_ENDS = (slice(None, -1), slice(1, None))
+"""The joints at the start and at the end of each arc."""
 
 
 @dataclass(frozen=True)
@@ -31,12 +33,24 @@ class Profile:
     def offset(self, distance: ArrayLike) -> tuple[Floats, Floats]:
         """Points moved to the outside by `distance` [mm]."""
         d = finite(distance, "distance")
+        bends = -np.diff(self.heading, axis=-1)
+        chords = np.hypot(np.diff(self.x, axis=-1), np.diff(self.y, axis=-1))
+        shape = np.sinc(bends / (2 * np.pi))
+        deepest = np.minimum(
+            *(np.broadcast_to(d, self.x.shape)[..., part] * bends for part in _ENDS)
+        )
+        if ((chords + deepest * shape <= 0) & (shape > 1e-9)).any():
+            raise ValueError(
+                f"an offset of {float(np.abs(d).max()):g} mm folds the profile over itself; use "
+                "one below its tightest radius"
+            )
         return self.x - d * np.sin(self.heading), self.y + d * np.cos(self.heading)
 
     def levelled(self) -> Profile:
         """The same profile with both ends on one level, the middle of its mouth at 0, 0."""
         dx, dy = self.x[..., -1:] - self.x[..., :1], self.y[..., -1:] - self.y[..., :1]
-        tilt = np.arctan2(dy, dx)
+        size = np.ptp(self.x, axis=-1, keepdims=True) + np.ptp(self.y, axis=-1, keepdims=True)
+        tilt = np.where(np.hypot(dx, dy) > 1e-9 * size, np.arctan2(dy, dx), 0.0)
         cos, sin = np.cos(-tilt), np.sin(-tilt)
         x0 = (self.x[..., -1:] + self.x[..., :1]) / 2
         y0 = (self.y[..., -1:] + self.y[..., :1]) / 2
@@ -74,7 +88,21 @@ def chain(lengths: ArrayLike, turns: ArrayLike, *, points_per_arc: int = 1) -> P
     >>> print(f"{chain([50 * np.pi / 2] * 2, [np.pi / 2] * 2).mouth:.6f}")
     100.000000
     """
-    length, turn = np.broadcast_arrays(positive(lengths, "lengths"), finite(turns, "turns", "rad"))
+    if type(points_per_arc) is not int:
+        raise ValueError(f"points_per_arc must be a whole number, got {points_per_arc!r}")
+    if points_per_arc < 1:
+        raise ValueError(f"points_per_arc must be at least 1, got {points_per_arc}")
+    length, turn = positive(lengths, "lengths"), finite(turns, "turns", "rad")
+    try:
+        length, turn = np.broadcast_arrays(length, turn)
+    except ValueError:
+        raise ValueError(
+            f"lengths of shape {length.shape} and turns of shape {turn.shape} do not go together"
+        ) from None
+    if (np.abs(turn) > 2 * np.pi + 1e-9).any():
+        raise ValueError(
+            f"turns must each be at most a full turn (6.2832 rad), got {np.abs(turn).max():g} rad"
+        )
     if length.ndim == 0:
         length, turn = length[None], turn[None]
     length = np.repeat(length / points_per_arc, points_per_arc, axis=-1)

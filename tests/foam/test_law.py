@@ -10,7 +10,7 @@ import mpmath
 import numpy as np
 import pytest
 import sympy
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -215,6 +215,7 @@ def test_foam_with_ratio_zero_never_thins(width):
 term = st.tuples(st.floats(0.05, 2.0), st.floats(1.0, 12.0), st.floats(0.0, 0.45))
 
 
+@settings(deadline=None)
 @given(st.lists(term, min_size=2, max_size=3), st.floats(0.5, 1.8), st.sampled_from(WIDTHS))
 def test_the_free_side_of_any_law_carries_no_stress(terms, stretch, width):
     law = HyperFoam(*(list(values) for values in zip(*terms, strict=True)))

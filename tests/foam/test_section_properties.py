@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from foamcalc.foam.law import HyperFoam, Linear
@@ -57,16 +57,17 @@ def stack_of(values, scale=1.0, longer=1.0, widths=(1.0, 0.6)):
     ]
 
 
-def slack(layers):
-    """Most that the turns of two settled sections may differ by [rad].
+def slack(rest):
+    """Most that the turns of two settled sections like this one may differ by [rad].
 
     Settling stops when no stretch moves by more than 1e-9 of itself. Two sections, each with its
     faces off by that in opposite directions, differ in turn by 4e-9 x length over thickness.
     """
-    longest = max(float(p.outer_length) for p in layers)
-    return 4e-9 * longest / float(sum(p.thickness for p in layers))
+    longest = max(float(p.outer_length) for p in rest.layers)
+    return 4e-9 * longest / float(sum(p.thickness for p in rest.layers))
 
 
+@settings(deadline=None)
 @given(thicknesses, radii, turns, laws, st.sampled_from(["free", "held"]))
 def test_one_layer_keeps_its_own_shape(t, radius, turn, law, width):
     rest = settle([formed(t, radius, turn, law)], width=width)
@@ -78,6 +79,7 @@ def test_one_layer_keeps_its_own_shape(t, radius, turn, law, width):
     assert float(rest.moment) == pytest.approx(0.0, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(thicknesses, st.integers(2, 4), laws)
 def test_equal_flat_layers_stay_flat(t, count, law):
     rest = settle([flat(t, 200.0, law)] * count)
@@ -86,6 +88,7 @@ def test_equal_flat_layers_stay_flat(t, count, law):
     assert float(rest.inner_length) == pytest.approx(200.0, rel=1e-10)
 
 
+@settings(deadline=None)
 @given(stacks, st.floats(0.1, 0.9))
 def test_a_layer_cut_in_two_through_its_thickness_changes_nothing(values, place):
     base, overlay = stack_of(values)
@@ -106,27 +109,30 @@ def test_a_layer_cut_in_two_through_its_thickness_changes_nothing(values, place)
     ]
     whole, split = settle([base, overlay]), settle([*parts, overlay])
     # exact but for the Gauss points: the same foam, described twice
-    assert float(split.turn) == pytest.approx(float(whole.turn), abs=slack([base, overlay]))
-    assert float(split.inner_length) == pytest.approx(float(whole.inner_length), rel=1e-7)
+    assert float(split.turn) == pytest.approx(float(whole.turn), abs=slack(whole))
+    assert float(split.inner_length) == pytest.approx(float(whole.inner_length), rel=1e-8)
 
 
+@settings(deadline=None)
 @given(stacks, scales)
 def test_size_scales_the_radius(values, scale):
     one, other = settle(stack_of(values)), settle(stack_of(values, scale=scale))
     # exact: everything twice as large turns as far on twice the radius, with the same strains
-    assert float(other.turn) == pytest.approx(float(one.turn), abs=slack(layers))
+    assert float(other.turn) == pytest.approx(float(one.turn), abs=slack(other))
     assert float(other.inner_length) == pytest.approx(scale * float(one.inner_length), rel=1e-8)
     assert other.inner_strain == pytest.approx(one.inner_strain, abs=1e-8)
 
 
+@settings(deadline=None)
 @given(stacks, scales)
 def test_a_longer_piece_of_the_same_bend_has_the_same_radius(values, longer):
     one, other = settle(stack_of(values)), settle(stack_of(values, longer=longer))
     # exact: turn and length grow together
-    assert float(other.turn) == pytest.approx(longer * float(one.turn), abs=slack(layers))
+    assert float(other.turn) == pytest.approx(longer * float(one.turn), abs=slack(other))
     assert float(other.inner_length) == pytest.approx(longer * float(one.inner_length), rel=1e-8)
 
 
+@settings(deadline=None)
 @given(stacks, scales)
 def test_only_the_proportion_of_widths_counts(values, scale):
     turn = 1.2 * values[3]
@@ -136,9 +142,10 @@ def test_only_the_proportion_of_widths_counts(values, scale):
     assert float(other.inner_length) == pytest.approx(float(one.inner_length), rel=1e-8)
     assert float(other.moment) == pytest.approx(scale * float(one.moment), rel=1e-6, abs=1e-6)
     free, wider = settle(stack_of(values)), settle(stack_of(values, widths=(scale, 0.6 * scale)))
-    assert float(wider.turn) == pytest.approx(float(free.turn), abs=slack(layers))
+    assert float(wider.turn) == pytest.approx(float(free.turn), abs=slack(free))
 
 
+@settings(deadline=None)
 @given(stacks)
 def test_more_stretch_opens_more(values):
     first, second, radius, turn, _, law, other = values
@@ -149,11 +156,12 @@ def test_more_stretch_opens_more(values):
     assert np.all(np.diff(rest.inner_radius[rest.inner_radius > 0]) > 0)
 
 
+@settings(deadline=None)
 @given(thicknesses, thicknesses, stretches, laws, laws)
 def test_flat_layers_in_the_other_order_bend_the_other_way(first, second, stretch, law, other):
     layers = [flat(first, 100.0 * (1 + stretch), law), flat(second, 100.0, other)]
     one, turned = settle(layers), settle(layers[::-1])
     # exact: the same section seen from the other face
-    assert float(turned.turn) == pytest.approx(-float(one.turn), abs=slack(layers))
+    assert float(turned.turn) == pytest.approx(-float(one.turn), abs=slack(one))
     assert float(turned.inner_length) == pytest.approx(float(one.length(1, 1.0)), rel=1e-8)
     assert turned.inner_strain == pytest.approx(one.outer_strain[::-1], abs=1e-8)

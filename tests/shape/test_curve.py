@@ -331,7 +331,10 @@ def test_a_turned_length_is_evenly_curved():
     np.testing.assert_allclose(piece.curvature([0, 50, 200]), [0.02, 0.02, 0.02], rtol=1e-15)
     np.testing.assert_allclose(piece.heading([0, 50, 200]), [0, 1, 4], rtol=1e-15)
     assert piece.extremes() == (Extreme(0.02, 100.0), Extreme(0.02, 100.0))
-    assert TurnedLength(200, -4).extremes()[0].curvature == pytest.approx(-0.02)
+    hollow = TurnedLength(200, -4)
+    assert hollow.extremes() == (Extreme(-0.02, 100.0), Extreme(-0.02, 100.0))
+    np.testing.assert_allclose(hollow.curvature([0, 200]), [-0.02, -0.02], rtol=1e-15)
+    np.testing.assert_allclose(hollow.heading([0, 200]), [0, -4], rtol=1e-15)
     assert np.shape(piece.curvature(3.0)) == np.shape(piece.heading(3.0)) == ()
 
 
@@ -412,7 +415,7 @@ def test_a_straight_arc_is_refused_and_a_straight_length_is_not():
 
 
 def test_a_closed_arc_makes_one_full_turn():
-    with pytest.raises(ValueError, match=r"^a closed arc makes one full turn, got 180\.0 deg$"):
+    with pytest.raises(ValueError, match=r"^a closed curve makes one full turn, got 180\.0 deg$"):
         Arc(50, math.pi, closed=True)
     assert not Arc(50, FULL_TURN).closed  # a ring with an open joint
 

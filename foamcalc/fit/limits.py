@@ -1,0 +1,65 @@
+"""What must not be passed: each limit a number with its unit, its basis and its reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from foamcalc.fit.stack import Piece
+from foamcalc.tables import look_up
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """A number that must not be passed, and why."""
+
+    value: float
+    """In mm, N, or as a fraction."""
+    unit: str
+    basis: str
+    reason: str
+
+    @classmethod
+    def from_table(cls, quantity: str) -> Limit:
+        """A row of limits.csv."""
+        row = look_up("limits", "limit", quantity)
+        value, unit = (row.as_fraction(), "1") if row.unit == "%" else (row.value, row.unit)
+        return cls(value=value, unit=unit, basis=row.basis, reason=row.note)
+
+
+def default_limits(overlay: Piece) -> dict[str, Limit]:
+    """The limits from the reference tables that go with an overlay.
+
+    Parameters
+    ----------
+    overlay : Piece
+        Its thickness decides how hard it may be pulled cold.
+
+    Returns
+    -------
+    dict
+        ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``force``
+        and ``let in`` (narrowest piece). Change one with
+        ``{**default_limits(piece), "mouth": Limit(...)}``.
+    """
+    thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
+    return {
+        "stretch": Limit.from_table("cold_pull_hard" if thick else "cold_pull_easy"),
+        "warm": Limit.from_table("warm_hold"),
+        "mouth": Limit.from_table("mouth_opening"),
+        "force": Limit.from_table("hand_force"),
+        "let in": Limit.from_table("let_in_narrowest"),
+    }
+
+
+class Check(NamedTuple):
+    """One limit against what was found."""
+
+    what: str
+    found: float
+    limit: Limit
+
+    @property
+    def met(self) -> bool:
+        """Whether the limit is kept."""
+        return abs(self.found) <= self.limit.value

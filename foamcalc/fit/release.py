@@ -1,0 +1,180 @@
+"""An overlaid shell let go: the mouth before and after, and the shortest overlay that will do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.stack import needed_lengths
+from foamcalc.foam.section import Settled, settle
+from foamcalc.guards import positive
+from foamcalc.shape.profile import Profile, chain
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What comes of one way of closing the gap, when the section is let go."""
+
+    name: str
+    cut_length: float
+    """Length of the overlay as cut [mm]."""
+    strain: float
+    """Strain of the overlay, end to end [1]."""
+    force: float
+    """Pull while gluing [N]."""
+    mouth_before: float
+    """Distance between the inside ends of the base before gluing [mm]."""
+    mouth_after: float
+    """The same when the glued section is let go [mm]."""
+    radius_before: float
+    """Mean inside radius before [mm]."""
+    radius_after: float
+    """Mean inside radius after [mm]; negative when bent the other way."""
+    before: Profile
+    """Inside of the base before gluing."""
+    after: Profile
+    """Inside of the base when let go."""
+
+    @property
+    def opening(self) -> float:
+        """How far the mouth opens [mm]; negative: it closes."""
+        return self.mouth_after - self.mouth_before
+
+
+def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
+    """The shell after the overlay was stretched to fit, glued, and the whole was let go.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its `cut_length` is the one that counts.
+    name : str
+        What to call this outcome.
+
+    Returns
+    -------
+    Outcome
+
+    Raises
+    ------
+    ValueError
+        For a closed ring, which has no mouth, or strains past the range of a foam law.
+
+    Notes
+    -----
+    The stretch is shared evenly along the overlay. Ends are free. At once: no set, no creep.
+    """
+    if joint.curve.closed:
+        raise ValueError(
+            "a closed ring has no mouth; its gap and stretch are answered, its girth is not"
+        )
+    lengths, turns = joint.spans()
+    rest = released(joint, joint.cut_length)
+    before = chain(lengths, turns).levelled()
+    after = chain(rest.inner_length, rest.turn).levelled()
+    bend, bend_after = float(turns.sum()), float(rest.turn.sum())
+    return Outcome(
+        name=name,
+        cut_length=joint.cut_length,
+        strain=joint.strain,
+        force=float(joint.force()),
+        mouth_before=float(before.mouth),
+        mouth_after=float(after.mouth),
+        radius_before=float(lengths.sum()) / bend if bend else np.inf,
+        radius_after=float(rest.inner_length.sum()) / bend_after if bend_after else np.inf,
+        before=before,
+        after=after,
+    )
+
+
+def released(joint: Overlay, cut_length: ArrayLike) -> Settled:
+    """The short arcs of the glued section at rest, for any overlay length.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its own `cut_length` does not matter.
+    cut_length : array_like
+        Lengths of the overlay as cut [mm].
+
+    Returns
+    -------
+    Settled
+        Shape of `cut_length`, then one axis for the short arcs from end to end.
+    """
+    inside, turns = joint.spans()
+    needed_base, needed_over = needed_lengths(
+        (joint.base, joint.overlay), inside_length=inside, turn=turns
+    )
+    cut = positive(cut_length, "cut length")[..., None]
+    overlay = joint.overlay.layer(cut / joint.needed_length * needed_over, turns)
+    return settle([joint.base.layer(needed_base, turns), overlay])
+
+
+def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float) -> float | None:
+    """Shortest overlay that stays inside the limits [mm].
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its own `cut_length` does not matter.
+    strain : float
+        Most strain of the overlay, end to end [1].
+    opening : float
+        Most change of the mouth [mm].
+    force : float
+        Most pull while gluing [N].
+
+    Returns
+    -------
+    float or None
+        Cut length [mm], at most the needed length; None when even an unstretched overlay moves
+        the mouth by more than `opening`.
+    """
+    from scipy.optimize import brentq
+
+    limits = {"strain": (strain, "1"), "opening": (opening, "mm"), "force": (force, "N")}
+    most = {k: float(positive(v, k, unit)) for k, (v, unit) in limits.items()}
+    needed = joint.needed_length
+    lengths, turns = joint.spans()
+    mouth = float(chain(lengths, turns).mouth)
+
+    def over(cut: float) -> float:
+        """Largest use of a limit, minus 1."""
+        rest = released(joint, cut)
+        moved = abs(float(chain(rest.inner_length, rest.turn).mouth) - mouth)
+        return (
+            max(
+                (needed / cut - 1) / most["strain"],
+                moved / most["opening"],
+                float(joint.force(cut)) / most["force"],
+            )
+            - 1.0
+        )
+
+    if over(needed) > 0:
+        return None
+    lowest = needed / (1 + 1.001 * most["strain"])
+    return float(brentq(over, lowest, needed, xtol=1e-6))
+
+
+def outcomes_table(outcomes: tuple[Outcome, ...]) -> Any:
+    """Outcomes side by side as a pandas table, units in the column heads."""
+    import pandas as pd
+
+    return pd.DataFrame(
+        {
+            "cut [mm]": [o.cut_length for o in outcomes],
+            "stretch [%]": [100 * o.strain for o in outcomes],
+            "pull [N]": [o.force for o in outcomes],
+            "mouth before [mm]": [o.mouth_before for o in outcomes],
+            "mouth let go [mm]": [o.mouth_after for o in outcomes],
+            "opens [mm]": [o.opening for o in outcomes],
+            "inside radius [mm]": [o.radius_after for o in outcomes],
+        },
+        index=[o.name for o in outcomes],
+    )
