@@ -41,7 +41,7 @@ ROOMS = {
 }
 
 #: Room → other people's libraries that it may import inside functions. numpy may stand anywhere.
-CALCULATION = {"scipy", "pandas", "sympy", "matplotlib", "pint"}
+CALCULATION = {"scipy", "pandas", "pint"}
 LIBRARIES = {
     "root": set(),
     "guards": set(),
@@ -53,7 +53,7 @@ LIBRARIES = {
     "foam": CALCULATION,
     "fit": CALCULATION,
     "job": CALCULATION,
-    "draw": CALCULATION | {"ipywidgets", "IPython"},
+    "draw": CALCULATION | {"matplotlib", "ipywidgets", "IPython"},
     "__main__": CALCULATION,
 }
 

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.draw import ink
-from foamcalc.draw.ink import INK
+from foamcalc.draw.page import MARGIN, draw_offset, draw_turn, say, table
 from foamcalc.guards import one_of
 from foamcalc.shape.curve import Arc
-from foamcalc.shape.profile import Profile, chain
 from foamcalc.units import format_length
 
 if TYPE_CHECKING:
@@ -35,14 +32,10 @@ OFFSETS_MM = (1, 2, 3, 4, 5, 6, 7.5, 8, 10, 12.5, 15)
 OFFSETS_IN = tuple(k / 16 for k in (1, 2, 3, 4, 5, 6, 8, 10))
 """Columns of the table in inches [in]."""
 
-_PARTS = {90: "¼ turn", 180: "½ turn", 270: "¾ turn", 360: "full turn"}
-_MARGIN = 12.0
-_FIRST_COLUMN = 30.0
+_NAMES = {90: "quarter turn", 180: "half turn", 270: "three quarters", 360: "full turn"}
 _ROWS = len(TURNS) + 2
 _FOOT = 27.0
 """Height of the check bars and their margin [mm]."""
-_BAND = "#ececec"
-_FONT = "DejaVu Sans"
 _EXAMPLE = (10.0, 5.0, 180)
 """Base, overlay [mm] and turn [deg] of the example: invented."""
 
@@ -112,30 +105,35 @@ def gap_chart(*, paper: Paper = "A4") -> Figure:
     ax.set_xlim(0, wide)
     ax.set_ylim(0, tall)
     ax.set_axis_off()
-    row = 5.6 if paper == "A4" else 5.2
+    row = 5.7 if paper == "A4" else 5.15
     in_inches = _FOOT + _ROWS * row
     in_mm = in_inches + 3.5 + _ROWS * row
-    _how_to(ax, wide, tall - 9.0)
+    _how_to(ax, wide, tall - 8.0)
     turns = np.radians(TURNS)
-    _table(
+    rows = {turn: _NAMES.get(turn, "") for turn in TURNS}
+    table(
         ax,
         wide,
         top=in_mm,
         row=row,
-        unit="mm",
+        title="GAP in mm",
+        note="offset in mm across, turn down; to the nearest mm, below 10 mm to 0.5 mm",
         heads=[f"{d:g}" for d in OFFSETS_MM],
         cells=[[_in_mm(g) for g in line] for line in gaps(turn=turns, offset=OFFSETS_MM)],
+        rows=rows,
         ringed=(TURNS.index(_EXAMPLE[2]), OFFSETS_MM.index((_EXAMPLE[0] + _EXAMPLE[1]) / 2)),
     )
     offsets = np.array(OFFSETS_IN) * INCH
-    _table(
+    table(
         ax,
         wide,
         top=in_inches,
         row=row,
-        unit="in",
+        title="GAP in inches",
+        note="offset in inches across, turn down; to 1/16 in",
         heads=[_in_inches(d) for d in offsets],
         cells=[[_in_inches(g) for g in line] for line in gaps(turn=turns, offset=offsets)],
+        rows=rows,
     )
     _check_bars(ax)
     return figure
@@ -188,32 +186,6 @@ def save_gap_chart(
     return data
 
 
-def _say(
-    ax: Axes,
-    x: float,
-    y: float,
-    text: str,
-    *,
-    points: float = 9.5,
-    ha: str = "left",
-    va: str = "baseline",
-    bold: bool = False,
-    colour: str = INK,
-) -> None:
-    ax.text(
-        x,
-        y,
-        text,
-        fontsize=points,
-        ha=ha,
-        va=va,
-        color=colour,
-        fontfamily=_FONT,
-        fontweight="bold" if bold else "normal",
-        linespacing=1.3,
-    )
-
-
 def _in_mm(gap: float) -> str:
     """A gap as it stands in the table: to the nearest mm, below 10 mm to half a mm."""
     step = 0.5 if gap < 9.75 else 1.0
@@ -224,144 +196,52 @@ def _in_inches(gap: float) -> str:
     return format_length(float(gap), system="in").removesuffix(" in")
 
 
-def _table(
-    ax: Axes,
-    wide: float,
-    *,
-    top: float,
-    row: float,
-    unit: Literal["mm", "in"],
-    heads: Sequence[str],
-    cells: Sequence[Sequence[str]],
-    ringed: tuple[int, int] | None = None,
-) -> None:
-    """One table: two lines of heads, then a row a turn, every second row on a light ground."""
-    from matplotlib.patches import Rectangle
-
-    left, right = _MARGIN, wide - _MARGIN
-    column = (right - left - _FIRST_COLUMN) / len(heads)
-    middles = [left + _FIRST_COLUMN + column * (i + 0.5) for i in range(len(heads))]
-    middle = top - 0.5 * row
-    step = "to the nearest mm, below 10 mm to ½ mm" if unit == "mm" else "to 1/16 in"
-    _say(ax, left + 1, middle, f"GAP [{unit}]", points=11, va="center", bold=True)
-    text = f"offset [{unit}] across, turn down; {step}"
-    _say(ax, left + _FIRST_COLUMN + 2, middle, text, va="center")
-    _say(ax, left + 13, middle - row, "turn", points=10.5, ha="right", va="center", bold=True)
-    for x, head in zip(middles, heads, strict=True):
-        _say(ax, x, middle - row, head, points=10.5, ha="center", va="center", bold=True)
-    for i, (turn, line) in enumerate(zip(TURNS, cells, strict=True)):
-        y = top - (i + 2.5) * row
-        if i % 2 == 0:
-            ground = Rectangle((left, y - row / 2), right - left, row, color=_BAND, linewidth=0)
-            ax.add_patch(ground)
-        _say(ax, left + 13, y, f"{turn}°", points=10.5, ha="right", va="center", bold=True)
-        _say(ax, left + 15, y, _PARTS.get(turn, ""), va="center")
-        for x, cell in zip(middles, line, strict=True):
-            _say(ax, x, y, cell, points=10.5, ha="center", va="center")
-    for y, weight in ((top - 2 * row, 1.2), (top - _ROWS * row, 1.2)):
-        ax.plot([left, right], [y, y], color=INK, linewidth=weight, solid_capstyle="butt")
-    if ringed is not None:
-        corner = (middles[ringed[1]] - 5.5, top - (ringed[0] + 3) * row + 0.35)
-        ring = Rectangle(corner, 11.0, row - 0.7, fill=False, edgecolor=INK, linewidth=1.6)
-        ring.set_gid("ring")
-        ax.add_patch(ring)
-
-
 def _how_to(ax: Axes, wide: float, top: float) -> None:
     """Title, two drawings with their words, the rule and the example."""
-    left, half = _MARGIN, wide / 2 + 3
-    _say(ax, left, top - 7.0, "Gap = turn × offset", points=23, bold=True)
+    left, half = MARGIN, wide / 2 + 1
+    say(ax, left, top, "Gap = turn × offset", points=23, bold=True)
     text = "how much longer a layer must be than the one it goes over"
-    _say(ax, left, top - 13.0, text, points=10.5)
-    y = top - 20.5
-    _say(ax, left, y, "Turn", points=12, bold=True)
-    _say(ax, half, y, "Offset", points=12, bold=True)
-    _draw_turn(ax, left + 42, y - 22.5)
-    _draw_offset(ax, half + 20, y - 20.5)
+    say(ax, left, top - 10.5, text, points=10.5)
+    for x, head in ((left, "Turn"), (half, "Offset")):
+        say(ax, x, top - 20.0, head, points=12, bold=True)
+    draw_turn(ax, left + 44, top - 40.5)
+    draw_offset(ax, half + 22, top - 38.5)
     turn = (
         "Lay a straightedge along each end of the bend.\n"
-        "Read the turn where they cross, by protractor.\n"
-        "Or count: ends that point the same way, ½ turn."
+        "Measure the marked angle where they cross.\n"
+        "Or count: ends that point the same way, half a turn."
     )
     offset = (
-        "Cut like its base: ½ base + ½ overlay.\n"
-        "Taped over the base's outside: ½ overlay.\n"
-        "Add the glue bead, if it is thick."
+        "Overlay cut like its base: half base + half overlay.\n"
+        "Length taped over the base's outside: half overlay.\n"
+        "Add the thickness of the glue bead to either."
     )
-    _say(ax, left, y - 26.0, turn, va="top")
-    _say(ax, half, y - 26.0, offset, va="top")
+    say(ax, left, top - 44.0, turn)
+    say(ax, half, top - 44.0, offset)
     base, overlay, degrees = _EXAMPLE
     off = (base + overlay) / 2
     per_mm = float(gaps(turn=np.pi, offset=1.0))
     gap = _in_mm(float(gaps(turn=np.radians(degrees), offset=off)))
-    _say(
-        ax,
-        left,
-        y - 45.0,
-        f"Half a turn costs {per_mm:.2f} mm for each mm of offset. Rows add up (105° = 90° + 15°); "
-        "so do columns.",
-        bold=False,
-    )
-    _say(
-        ax,
-        left,
-        y - 49.7,
+    rule = f"Half a turn costs {per_mm:.2f} mm for each mm of offset."
+    say(ax, left, top - 61.0, rule, middle=True, bold=True)
+    say(ax, half, top - 61.0, "Rows add up: 105° = 90° + 15°. So do columns.", middle=True)
+    example = (
         f"Example (invented): a scute of {overlay:g} mm, cut like its shell of {base:g} mm, goes "
         f"round half a turn.\nOffset {base / 2:g} + {overlay / 2:g} = {off:g} mm, so the scute is "
-        f"{gap} mm short (ringed).",
-        va="baseline",
+        f"{gap} mm short (ringed)."
     )
-
-
-def _shifted(profile: Profile, x: float, y: float) -> Profile:
-    return Profile(profile.x + x, profile.y + y, profile.heading)
-
-
-def _draw_turn(ax: Axes, x: float, y: float) -> None:
-    """A bend with a straightedge on each end; the turn is marked where they cross."""
-    turn, radius, stack = np.radians(100.0), 12.0, (3.0, 2.0)
-    bend = chain([radius * turn], [turn])
-    ends = radius * np.cos(turn / 2)
-    ink.layers(
-        ax,
-        profile=ink.one_case(_shifted(bend, x - bend.x[-1] / 2, y)),
-        thicknesses=stack,
-    )
-    crossing = np.array([x, y - ends + (radius + sum(stack)) / np.cos(turn / 2)])
-    for way in (1.0, -1.0):
-        along = np.array([way * np.cos(turn / 2), np.sin(turn / 2)])
-        points = np.array([crossing - 27.0 * along, crossing + 9.0 * along])
-        ax.plot(*points.T, color=INK, linewidth=1.6, solid_capstyle="butt", zorder=4)
-    sweep = np.linspace(-turn / 2, turn / 2, 60)
-    arc = crossing[:, None] + 7.0 * np.array([np.cos(sweep), np.sin(sweep)])
-    ax.plot(*arc, color=INK, linewidth=1.0, zorder=4)
-    _say(ax, crossing[0] + 8.5, crossing[1], "turn", points=10.5, va="center", bold=True)
-
-
-def _draw_offset(ax: Axes, x: float, y: float) -> None:
-    """A stack cut across, the middles of its layers dashed, the offset between them."""
-    base, overlay, length = 9.0, 5.0, 34.0
-    flat = ink.one_case(_shifted(chain([length], [0.0]), x, y))
-    ink.layers(ax, profile=flat, thicknesses=(base, overlay))
-    low, high = y + base / 2, y + base + overlay / 2
-    for level, name in ((low, "base"), (high, "overlay")):
-        ax.plot([x, x + length + 5], [level] * 2, color=INK, linewidth=1.1, linestyle=(0, (4, 2.5)))
-        _say(ax, x - 2, level, name, ha="right", va="center")
-    ink.arrow(ax, tip=(x + length + 3.5, high), tail=(x + length + 3.5, low), both=True)
-    _say(ax, x + length + 6.5, (low + high) / 2, "offset", points=10.5, va="center", bold=True)
+    say(ax, left, top - 64.0, example)
 
 
 def _check_bars(ax: Axes) -> None:
     """A bar of 100 mm and one of 4 in: filled, for a stroked line has ends of its own."""
     from matplotlib.patches import Rectangle
 
-    text = (
-        "These bars are true when printed at 100 %, not fitted to the page. The tables always are."
-    )
-    _say(ax, _MARGIN, 22.0, text, points=9)
+    text = "Printed at 100 %, not fitted to the page, these bars are true. The tables hold at any size."
+    say(ax, MARGIN, 22.8, text, points=9, middle=True)
     for low, length, name in ((15.5, 100.0, "100 mm"), (9.5, 4 * INCH, "4 in")):
-        bar = Rectangle((_MARGIN, low), length, 4.0, facecolor="black", linewidth=0)
+        bar = Rectangle((MARGIN, low), length, 4.0, facecolor="black", linewidth=0)
         bar.set_gid(f"bar {name}")
         ax.add_patch(bar)
-        where = (_MARGIN + 4 * INCH + 3.0, low + 2.0)
-        _say(ax, *where, f"{name} – measure me", points=10.5, va="center", bold=True)
+        where = (MARGIN + 4 * INCH + 3.0, low + 2.0)
+        say(ax, *where, f"{name} – measure me", points=10.5, middle=True, bold=True)

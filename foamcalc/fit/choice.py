@@ -290,7 +290,7 @@ def _alternatives(joint: Overlay) -> tuple[Alternative, ...]:
         name="laminated flat, formed together",
         gap=0.0,
         opening=0.0,
-        note=f"it stretches {warm:.1%} while warm",
+        note=f"it {'stretches' if warm >= 0 else 'is squeezed'} {abs(warm):.1%} while warm",
     )
     return (*found, together)
 

@@ -209,7 +209,11 @@ class Overlay:
 
     @property
     def strain(self) -> float:
-        """Strain of the overlay's fibre when it is stretched to fit, end to end [1]."""
+        """Strain of the overlay's fibre when it is stretched to fit, end to end [1].
+
+        For a base that does not give while the overlay is pulled round it; a thick overlay on a
+        soft narrow bend strains a little less.
+        """
         return self.gap / self.cut_length
 
     def local_strain(self, place: ArrayLike) -> Floats:

@@ -50,35 +50,37 @@ def write_files(
             f"{place} already has {', '.join(taken)}; nothing was written. Name another folder "
             "with --out, or add --overwrite"
         )
-    drafts: list[Path] = []
     try:
-        for name, data in contents.items():
-            handle, draft = tempfile.mkstemp(prefix=f".{name}.", dir=place)
-            drafts.append(Path(draft))
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-            os.chmod(draft, 0o666 & ~_umask())
-        for draft_path, target in zip(drafts, targets, strict=True):
-            _put(draft_path, target, overwrite)
+        with tempfile.TemporaryDirectory(prefix=".foamcalc-", dir=place) as work:
+            drafts = [_draft(Path(work) / f"new-{t.name}", contents[t.name]) for t in targets]
+            _put_all(drafts, targets, Path(work), overwrite)
     except OSError as fault:
         raise OutputError(
             f"{place} cannot be written: {fault.strerror or fault}; nothing was written"
         ) from None
-    finally:
-        for draft_path in drafts:
-            draft_path.unlink(missing_ok=True)
     return targets
 
 
-def _put(draft: Path, target: Path, overwrite: bool) -> None:
-    """Move a finished draft to its name; a file that turned up meanwhile is kept."""
-    if not overwrite and os.path.lexists(target):
-        raise FileExistsError(f"{target.name} has just been made by someone else")
-    os.replace(draft, target)
+def _draft(path: Path, data: bytes) -> Path:
+    """Write a draft beside its place, on the same disk."""
+    path.write_bytes(data)
+    return path
 
 
-def _umask() -> int:
-    """The rights that new files do not get."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+def _put_all(drafts: list[Path], targets: list[Path], work: Path, overwrite: bool) -> None:
+    """Move the drafts to their names; if one fails, put everything back as it was."""
+    undo: list[tuple[Path, Path]] = []
+    try:
+        for draft, target in zip(drafts, targets, strict=True):
+            if overwrite and os.path.lexists(target):
+                old = work / f"old-{target.name}"
+                os.replace(target, old)
+                undo.append((old, target))
+            elif os.path.lexists(target):
+                raise FileExistsError(f"{target.name} has just been made by someone else")
+            os.replace(draft, target)
+            undo.append((target, draft))
+    except OSError:
+        for now, before in reversed(undo):
+            os.replace(now, before)
+        raise

@@ -366,3 +366,14 @@ def test_the_ends_of_a_ring_meet_and_levelling_leaves_it_alone():
     ring = chain([20 * math.pi] * 4, [math.pi / 2] * 4)
     assert ring.mouth == pytest.approx(0, abs=1e-12)
     np.testing.assert_allclose(ring.levelled().heading, ring.heading, atol=1e-9)
+
+
+@pytest.mark.parametrize("radius", [49, 50, 11, 22, 44, 88, 176])
+@pytest.mark.parametrize("pieces", [1, 2, 3])
+@pytest.mark.parametrize("sign", [1, -1])
+def test_exactly_at_the_limit_the_profile_folds(radius, pieces, sign):
+    """Exact by hand: at the depth of the radius every joint is the centre."""
+    shell = chain(radius * math.pi, sign * math.pi, points_per_arc=pieces)
+    with pytest.raises(ValueError, match="folds"):
+        shell.offset(-sign * radius)
+    shell.offset(-sign * radius * (1 - 1e-6))

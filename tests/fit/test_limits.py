@@ -1,0 +1,60 @@
+"""Limits: what the tables say, in the units the joints count in."""
+
+from __future__ import annotations
+
+import pytest
+
+from foamcalc.fit.limits import Check, Limit, default_limits
+from foamcalc.fit.stack import Piece
+from foamcalc.foam.law import Linear
+from foamcalc.tables import look_up
+
+
+def overlay(thickness: float) -> Piece:
+    return Piece(thickness=thickness, law=Linear(1.5))
+
+
+@pytest.mark.parametrize(("thickness", "stretch"), [(2, 0.05), (4.99, 0.05), (5, 0.08), (12, 0.08)])
+def test_sheet_of_5_mm_and_more_may_be_pulled_harder(thickness, stretch):
+    # regression: common practice in limits.csv, 5 % and 8 %
+    assert default_limits(overlay(thickness))["stretch"].value == pytest.approx(stretch, rel=1e-14)
+
+
+def test_every_limit_has_the_value_unit_basis_and_reason_of_its_row():
+    rows = {
+        "stretch": ("cold_pull_hard", "1"),
+        "warm": ("warm_hold", "1"),
+        "mouth": ("mouth_opening", "mm"),
+        "force": ("hand_force", "N"),
+        "let in": ("let_in_narrowest", "mm"),
+    }
+    limits = default_limits(overlay(5))
+    assert set(limits) == set(rows)
+    for name, (quantity, unit) in rows.items():
+        row = look_up("limits", "limit", quantity)
+        limit = limits[name]
+        # exact by hand: per cent becomes a fraction, everything else stays
+        assert limit.unit == unit
+        assert limit.value == pytest.approx(row.value / (100 if row.unit == "%" else 1))
+        assert (limit.basis, limit.reason) == (row.basis, row.note)
+        assert limit.reason
+
+
+def test_an_unknown_limit_is_refused_with_the_nearest_name():
+    with pytest.raises(ValueError, match=r"'mouth_openin'.*did you mean 'mouth_opening'"):
+        Limit.from_table("mouth_openin")
+
+
+@pytest.mark.parametrize(
+    ("found", "met"), [(0.0, True), (10.0, True), (10.001, False), (-10.0, True), (-10.5, False)]
+)
+def test_a_limit_is_kept_up_to_its_value_either_way(found, met):
+    # exact by hand: a mouth that closes too far is as bad as one that opens too far
+    limit = Limit(value=10.0, unit="mm", basis="your own", reason="As you said.")
+    assert Check("opening of the mouth", found, limit).met is met
+
+
+def test_what_was_not_found_does_not_keep_a_limit():
+    limit = Limit(value=10.0, unit="N", basis="your own", reason="As you said.")
+    # exact by hand: not a number is never within a limit
+    assert not Check("pull", float("nan"), limit).met
