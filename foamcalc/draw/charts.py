@@ -95,6 +95,7 @@ def before_after(
     base_thickness: float,
     overlay_thickness: float,
     system: System = "mm",
+    room: float = 0.0,
 ) -> Axes:
     """Draw a section before gluing (dashed) and after it was let go (filled), ends level.
 
@@ -108,6 +109,8 @@ def before_after(
         Thicknesses [mm], above 0.
     system : {"mm", "in"}
         Units to speak in; the picture stays in mm.
+    room : float
+        Width to leave room for [mm], so that pictures in a row keep one scale.
 
     Returns
     -------
@@ -115,7 +118,7 @@ def before_after(
         The one that was given.
     """
     stack = ink.stack_of(base_thickness, overlay_thickness, system)
-    _panel(ax, outcome, stack, _frame([outcome], stack), system)
+    _panel(ax, outcome, stack, _frame([outcome], stack, room), system)
     said = ", ".join(_said(outcome, system))
     ax.set_title(f"{outcome.name}\n{said}", fontsize=10.5, color=INK)
     return ax
@@ -129,6 +132,7 @@ def stretch_or_cut(
     base_thickness: float,
     overlay_thickness: float,
     system: System = "mm",
+    room: float = 0.0,
 ) -> Figure:
     """Draw ways of closing a gap side by side, each before gluing and after being let go.
 
@@ -143,6 +147,8 @@ def stretch_or_cut(
         Thicknesses [mm], above 0.
     system : {"mm", "in"}
         Units to speak in; the picture stays in mm.
+    room : float
+        Width of a panel to leave room for [mm], so that pictures in a row keep one scale.
 
     Returns
     -------
@@ -174,7 +180,7 @@ def stretch_or_cut(
     if not 1 <= len(outcomes) <= 3:
         raise ValueError(f"outcomes must be 1 to 3 to stand side by side, got {len(outcomes)}")
     stack = ink.stack_of(base_thickness, overlay_thickness, system)
-    frame = _frame(outcomes, stack)
+    frame = _frame(outcomes, stack, room)
     count = len(outcomes)
     if figure is None:
         wide = min(9.0 / count, _PANEL)
@@ -209,10 +215,11 @@ def stretch_or_cut(
     return figure
 
 
-def _frame(outcomes: Sequence[Outcome], stack: tuple[float, float]) -> ink.Frame:
+def _frame(outcomes: Sequence[Outcome], stack: tuple[float, float], room: float) -> ink.Frame:
     """The frame that holds every outcome, before and after."""
     bands = [(_drawn(o.before), stack[0]) for o in outcomes]
-    return ink.Frame.around(bands + [(_drawn(o.after), sum(stack)) for o in outcomes], levels=2)
+    bands += [(_drawn(o.after), sum(stack)) for o in outcomes]
+    return ink.Frame.around(bands, levels=2, room=room)
 
 
 def _drawn(profile: Profile) -> Profile:

@@ -203,9 +203,9 @@ def _how_to(ax: Axes, wide: float, top: float) -> None:
     text = "how much longer a layer must be than the one it goes over"
     say(ax, left, top - 10.5, text, points=10.5)
     for x, head in ((left, "Turn"), (half, "Offset")):
-        say(ax, x, top - 20.0, head, points=12, bold=True)
+        say(ax, x, top - 17.5, head, points=12, bold=True)
     draw_turn(ax, left + 44, top - 40.5)
-    draw_offset(ax, half + 22, top - 38.5)
+    draw_offset(ax, half + 22, top - 40.5)
     turn = (
         "Lay a straightedge along each end of the bend.\n"
         "Measure the marked angle where they cross.\n"
@@ -237,7 +237,7 @@ def _check_bars(ax: Axes) -> None:
     """A bar of 100 mm and one of 4 in: filled, for a stroked line has ends of its own."""
     from matplotlib.patches import Rectangle
 
-    text = "Printed at 100 %, not fitted to the page, these bars are true. The tables hold at any size."
+    text = "Printed at 100 %, not fitted to the page, these bars are true. The tables always are."
     say(ax, MARGIN, 22.8, text, points=9, middle=True)
     for low, length, name in ((15.5, 100.0, "100 mm"), (9.5, 4 * INCH, "4 in")):
         bar = Rectangle((MARGIN, low), length, 4.0, facecolor="black", linewidth=0)

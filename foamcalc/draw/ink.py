@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from foamcalc.guards import one_of, positive
+from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.profile import Profile
 from foamcalc.units import format_length
 
@@ -235,13 +235,19 @@ class Frame:
     """How many dimension lines there are room for."""
 
     @classmethod
-    def around(cls, bands: Sequence[tuple[Profile, float]], *, levels: int) -> Frame:
-        """The frame round sections, each an inside profile and a whole thickness [mm]."""
+    def around(
+        cls, bands: Sequence[tuple[Profile, float]], *, levels: int, room: float = 0.0
+    ) -> Frame:
+        """The frame round sections, each an inside profile and a whole thickness [mm].
+
+        It is at least `room` wide [mm].
+        """
         points = np.concatenate([band(p, bottom=0.0, top=t) for p, t in bands])
         low, high = points.min(0), points.max(0)
+        spare = max(float(non_negative(room, "room")) - (high[0] - low[0]), 0.0) / 2
         return cls(
-            left=float(low[0]),
-            right=float(high[0]),
+            left=float(low[0] - spare),
+            right=float(high[0] + spare),
             floor=min(float(low[1]), 0.0),
             top=float(high[1]),
             levels=levels,
@@ -307,10 +313,10 @@ def size(mm: float, system: System) -> str:
 
 
 def thickness(mm: float, system: System) -> str:
-    """A thickness in words, to half a millimetre or 1/16 in."""
+    """A thickness in words, as it is read off a calliper, or to 1/16 in."""
     if system == "in":
         return size(mm, system)
-    return format_length(float(mm), resolution=0.5).replace(".0 ", " ")
+    return format_length(mm, resolution=0.01).removesuffix(" mm").rstrip("0").rstrip(".") + " mm"
 
 
 def from_to(before: float, after: float, system: System) -> str:

@@ -127,49 +127,19 @@ def _flat_layers(
 
     cut, needed = lengths
     left, room = -needed / 2, 0.085 * wide
-    flat = chain([cut], [0.0])
     base_at = ceiling - stack[0]
     over_at = base_at - room - stack[1]
     for low, thick, tone in ((base_at, stack[0], 0), (over_at, stack[1], 1)):
-        piece = ink.one_case(Profile(flat.x + left, flat.y + low, flat.heading))
-        ink.layers(ax, profile=piece, thicknesses=[thick], first=tone)
-        ax.plot(
-            [left, left + cut],
-            [low + thick / 2] * 2,
-            color=INK,
-            linewidth=1.2,
-            linestyle=(0, (5, 3)),
-            zorder=4,
-        )
-    ink.words(
-        ax,
-        f"base laid flat: {_fine(cut, system)}",
-        at=(left + cut / 2, ceiling),
-        shift=(0, 2),
-        va="bottom",
-    )
-    words_at = over_at - 0.01 * wide
-    ink.words(ax, "overlay cut like its base", at=(left + cut / 2, words_at), va="top")
-    ax.add_patch(
-        Rectangle(
-            (left + cut, over_at),
-            needed - cut,
-            stack[1],
-            fill=False,
-            edgecolor=INK,
-            linewidth=1.2,
-            linestyle=(0, (3, 2)),
-            zorder=3,
-            gid="gap",
-        )
-    )
-    ink.words(
-        ax,
-        f"gap {_fine(needed - cut, system)}",
-        at=(left + cut + (needed - cut) / 2, over_at + stack[1]),
-        shift=(0, 2),
-        va="bottom",
-    )
+        _flat_layer(ax, (left, low), (cut, thick), tone)
+    gap = Rectangle((left + cut, over_at), needed - cut, stack[1], fill=False, edgecolor=INK)
+    gap.set(linewidth=1.2, linestyle=(0, (3, 2)), zorder=3, gid="gap")
+    ax.add_patch(gap)
+    middle = left + cut / 2
+    text = f"base laid flat: {_fine(cut, system)}"
+    ink.words(ax, text, at=(middle, ceiling), shift=(0, 2), va="bottom")
+    ink.words(ax, "overlay cut like its base", at=(middle, over_at), shift=(0, -4), va="top")
+    at = (left + (cut + needed) / 2, over_at + stack[1])
+    ink.words(ax, f"gap {_fine(needed - cut, system)}", at=at, shift=(0, 2), va="bottom")
     level = over_at - room
     offset = ink.thickness((needed - cut) / turn, system)
     ink.dimension(
@@ -182,6 +152,16 @@ def _flat_layers(
         f"{turn:.2f} × {offset}",
     )
     return level - 0.07 * wide
+
+
+def _flat_layer(
+    ax: Axes, corner: tuple[float, float], size: tuple[float, float], tone: int
+) -> None:
+    """A layer laid flat: lower left corner, length and thickness [mm], and its fibre dashed."""
+    flat = chain([size[0]], [0.0])
+    piece = ink.one_case(Profile(flat.x + corner[0], flat.y + corner[1], flat.heading))
+    ink.layers(ax, profile=piece, thicknesses=[size[1]], first=tone)
+    ax.plot(*piece.offset(size[1] / 2), color=INK, linewidth=1.2, linestyle=(0, (5, 3)), zorder=4)
 
 
 def _fine(mm: float, system: System) -> str:

@@ -33,7 +33,7 @@ class Outcome:
     radius_before: float
     """Mean inside radius before [mm]."""
     radius_after: float
-    """Mean inside radius after [mm]; negative when bent the other way."""
+    """Mean inside radius after [mm]; infinite when flat, negative when bent the other way."""
     before: Profile
     """Inside of the base before gluing."""
     after: Profile
@@ -62,7 +62,7 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
     Raises
     ------
     ValueError
-        For a closed ring, which has no mouth, or strains past the range of a foam law.
+        For a closed ring, which has no mouth, or a cut length that no foam stretches to fit.
 
     Notes
     -----
@@ -74,6 +74,11 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
         )
     lengths, turns = joint.spans()
     rest = released(joint, joint.cut_length)
+    if rest.failed.any():
+        raise ValueError(
+            f"cut length {joint.cut_length:g} mm is no match for the {joint.needed_length:g} mm "
+            f"needed ({joint.strain:+.0%}): no foam takes that; check the units of both"
+        )
     before = chain(lengths, turns).levelled()
     after = chain(rest.inner_length, rest.turn).levelled()
     bend, bend_after = float(turns.sum()), float(rest.turn.sum())
@@ -84,11 +89,16 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
         force=float(joint.force()),
         mouth_before=float(before.mouth),
         mouth_after=float(after.mouth),
-        radius_before=float(lengths.sum()) / bend if bend else np.inf,
-        radius_after=float(rest.inner_length.sum()) / bend_after if bend_after else np.inf,
+        radius_before=_radius(lengths.sum(), bend),
+        radius_after=_radius(rest.inner_length.sum(), bend_after),
         before=before,
         after=after,
     )
+
+
+def _radius(length: float, turn: float) -> float:
+    """Mean radius of a length with a turn [mm]; infinite where it is as good as flat."""
+    return float(length) / turn if abs(turn) > 1e-9 else np.inf
 
 
 def released(joint: Overlay, cut_length: ArrayLike) -> Settled:

@@ -180,9 +180,11 @@ def test_sixty_spans_are_enough(axes, monkeypatch):
     monkeypatch.setattr(overlay_module, "_SPANS", 480)
     many = let_go(elliptic(*axes))
     assert many.after.x.size == 481
-    # independent: eight times as many spans, and the ellipse's own axis, to a tenth of a mm
-    assert few.mouth_after == pytest.approx(many.mouth_after, abs=0.1)
-    assert few.mouth_before == pytest.approx(2 * axes[0], abs=0.1)
+    # independent: eight times as many spans, and the ellipse's own axis; a fifth of a mm is far
+    # inside the nearest millimetre, and the rest falls with the square of the number of spans
+    assert few.mouth_after == pytest.approx(many.mouth_after, abs=0.2)
+    assert few.mouth_before == pytest.approx(2 * axes[0], abs=0.2)
+    assert many.mouth_before == pytest.approx(2 * axes[0], abs=0.2 / 64)
 
 
 def test_profiles_stand_level_with_the_mouth_they_claim():
@@ -237,7 +239,7 @@ def test_the_shortest_by_pull_is_exactly_at_the_limit():
 @pytest.mark.parametrize("opening", [5.0, 10.0, 30.0])
 def test_the_shortest_by_mouth_is_exactly_at_the_limit(opening):
     joint = shell()
-    cut = shortest(joint, strain=0.5, opening=opening)
+    cut = shortest(joint, strain=0.15, opening=opening)
     # exact by hand: let go, it opens by just the limit
     assert let_go(joint.with_cut(cut)).opening == pytest.approx(opening, abs=1e-4)
 
@@ -251,9 +253,19 @@ def test_a_looser_limit_never_asks_for_a_longer_overlay():
     ):
         cuts = [shortest(joint, **rest, **{name: value}) for value in limits]
         # exact by hand: fewer cuts are ruled out
-        assert cuts == sorted(cuts, reverse=True)
+        assert np.all(np.diff(cuts) < 1e-5)
         assert cuts[0] > cuts[-1]
         assert cuts[0] <= joint.needed_length
+
+
+def test_every_length_from_the_shortest_up_keeps_the_limits():
+    joint = shell()
+    cut = shortest(joint, strain=0.5, opening=30.0)
+    cuts = np.linspace(cut, joint.needed_length, 40)
+    openings = [let_go(joint.with_cut(c)).opening for c in cuts]
+    # exact by hand: pulled past straight, the shell bends the other way and its mouth comes back;
+    # that is not a fit
+    assert max(openings) < 30.0 + 1e-4
 
 
 def test_no_length_will_do_where_the_flat_overlay_alone_opens_the_mouth_too_far():

@@ -121,5 +121,5 @@ def test_a_stack_that_cannot_be_is_refused_by_name(fault, words):
 
 
 def test_a_cut_length_of_nothing_is_refused():
-    with pytest.raises(ValueError, match="^cut length must be .*got 0.0"):
+    with pytest.raises(ValueError, match=r"^cut length must be .*got 0\.0"):
         piece(5).layer(0.0, 1.0)

@@ -426,6 +426,14 @@ def test_a_mouth_outside_0_to_the_length_is_refused(mouth):
         Arc.from_mouth(length=100, mouth=mouth)
 
 
+def test_a_depth_that_leaves_no_inside_is_refused():
+    """Exact by hand: 100 long, 20 thick, inside ends that touch: 5 rad about a single point."""
+    with pytest.raises(ValueError, match="depth"):
+        Arc.from_mouth(length=100, mouth=0, depth=20)
+    ring = Arc.from_mouth(length=100, mouth=0, depth=15)  # radius 50/π = 15.9 leaves 0.9 inside
+    assert ring.turn == pytest.approx(2 * math.pi, rel=1e-14)
+
+
 def test_a_mouth_as_long_as_the_piece_to_the_last_digit_is_straight():
     with pytest.raises(ValueError, match=r"is a straight piece: no turn$"):
         Arc.from_mouth(length=100, mouth=100 - 1e-9)

@@ -377,3 +377,15 @@ def test_exactly_at_the_limit_the_profile_folds(radius, pieces, sign):
     with pytest.raises(ValueError, match="folds"):
         shell.offset(-sign * radius)
     shell.offset(-sign * radius * (1 - 1e-6))
+
+
+@pytest.mark.parametrize("joint", range(5))
+def test_one_joint_too_deep_is_enough(joint):
+    """Exact by hand: four arcs of radius 50, one of the five joints moved in by 60."""
+    shell = chain([50 * math.pi / 4] * 4, [math.pi / 4] * 4)
+    distance = np.zeros(5)
+    distance[joint] = -60
+    with pytest.raises(ValueError, match="folds"):
+        shell.offset(distance)
+    distance[joint] = 60
+    shell.offset(distance)

@@ -1,0 +1,153 @@
+"""Files written all or none, and never over another file unless asked."""
+
+from __future__ import annotations
+
+import os
+import stat
+
+import pytest
+
+from foamcalc.job import output
+from foamcalc.job.output import OutputError, write_files
+
+TWO = {"a.txt": b"one", "b.bin": bytes(range(256))}
+"""Exact by hand: what is written is read back byte by byte, and no other file is left."""
+
+
+def inside(folder) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+FULL = OSError(28, "No space left on device")
+
+
+def fail_at(monkeypatch, call: int, fault: BaseException = FULL) -> None:
+    """Make one of the moves to the final name fail."""
+    real, calls = os.replace, []
+
+    def replace(source, target):
+        calls.append(target)
+        if len(calls) == call:
+            raise fault
+        real(source, target)
+
+    monkeypatch.setattr(output.os, "replace", replace)
+
+
+def test_all_files_are_written_in_the_order_given(tmp_path):
+    place = tmp_path / "new" / "deep"
+    assert write_files(place, TWO) == [place / "a.txt", place / "b.bin"]
+    assert inside(place) == TWO
+
+
+def test_a_folder_may_be_given_as_text(tmp_path):
+    write_files(str(tmp_path), TWO)
+    assert inside(tmp_path) == TWO
+
+
+def test_others_may_read_what_the_maker_lets_them_read(tmp_path):
+    (written,) = write_files(tmp_path, {"a.txt": b"one"})
+    (tmp_path / "plain").write_bytes(b"")
+    # independent: the rights that open() gives a new file
+    assert stat.S_IMODE(written.stat().st_mode) == stat.S_IMODE((tmp_path / "plain").stat().st_mode)
+
+
+def test_nothing_is_written_where_one_file_exists(tmp_path):
+    (tmp_path / "b.bin").write_bytes(b"mine")
+    with pytest.raises(OutputError, match=r"already has b\.bin; nothing was written.*--overwrite"):
+        write_files(tmp_path, TWO)
+    assert inside(tmp_path) == {"b.bin": b"mine"}
+
+
+def test_a_link_to_nowhere_counts_as_a_file(tmp_path):
+    (tmp_path / "a.txt").symlink_to(tmp_path / "gone")
+    with pytest.raises(OutputError, match=r"already has a\.txt"):
+        write_files(tmp_path, TWO)
+    assert [path.name for path in tmp_path.iterdir()] == ["a.txt"]
+
+
+def test_files_are_replaced_when_asked_and_others_kept(tmp_path):
+    (tmp_path / "b.bin").write_bytes(b"mine")
+    (tmp_path / "c").write_bytes(b"other")
+    write_files(tmp_path, TWO, overwrite=True)
+    assert inside(tmp_path) == {**TWO, "c": b"other"}
+
+
+@pytest.mark.parametrize("below", [".", "below", "below/further"])
+def test_a_file_in_the_place_of_the_folder_is_refused(tmp_path, below):
+    (tmp_path / "file").write_bytes(b"mine")
+    with pytest.raises(OutputError, match="file, not a folder; name a folder with --out"):
+        write_files(tmp_path / "file" / below, TWO)
+    assert inside(tmp_path) == {"file": b"mine"}
+
+
+def test_a_folder_that_cannot_be_made_is_refused_by_name(tmp_path):
+    name = "x" * 300
+    with pytest.raises(OutputError, match=f"folder .*{name} cannot be made: "):
+        write_files(tmp_path / name, TWO)
+    assert inside(tmp_path) == {}
+
+
+def test_an_error_of_output_is_an_error_of_the_system(tmp_path):
+    assert issubclass(OutputError, OSError)
+
+
+def test_a_disk_that_is_full_leaves_nothing(tmp_path):
+    resource = pytest.importorskip("resource")
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (1000, hard))
+    try:
+        with pytest.raises(OutputError, match="cannot be written: .*; nothing was written"):
+            write_files(tmp_path, {"a.txt": b"one", "b.bin": bytes(5000)})
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert inside(tmp_path) == {}
+
+
+@pytest.mark.parametrize("call", [1, 2])
+def test_a_move_that_fails_leaves_nothing(tmp_path, monkeypatch, call):
+    fail_at(monkeypatch, call)
+    with pytest.raises(OutputError, match="nothing was written"):
+        write_files(tmp_path, TWO)
+    assert inside(tmp_path) == {}
+
+
+@pytest.mark.parametrize("call", [1, 2, 3, 4])
+@pytest.mark.parametrize("fault", [FULL, KeyboardInterrupt()])
+def test_a_move_that_fails_leaves_the_old_files(tmp_path, monkeypatch, call, fault):
+    old = {"a.txt": b"old a", "b.bin": b"old b"}
+    write_files(tmp_path, old)
+    fail_at(monkeypatch, call, fault)
+    with pytest.raises(OutputError if isinstance(fault, OSError) else KeyboardInterrupt):
+        write_files(tmp_path, TWO, overwrite=True)
+    assert inside(tmp_path) == old
+
+
+def test_a_folder_of_that_name_is_never_replaced(tmp_path):
+    (tmp_path / "a.txt").mkdir()
+    (tmp_path / "a.txt" / "mine").write_bytes(b"mine")
+    with pytest.raises(OutputError, match="nothing was written"):
+        write_files(tmp_path, {"a.txt": b"one"}, overwrite=True)
+    assert (tmp_path / "a.txt" / "mine").read_bytes() == b"mine"
+
+
+def test_a_file_that_turns_up_meanwhile_is_kept(tmp_path, monkeypatch):
+    real, target = os.path.lexists, tmp_path / "a.txt"
+
+    def lexists(path):
+        found = real(path)
+        if not found and os.fspath(path) == os.fspath(target):
+            target.write_bytes(b"theirs")  # just after the first look
+        return found
+
+    monkeypatch.setattr(output.os.path, "lexists", lexists)
+    with pytest.raises(OutputError, match="nothing was written"):
+        write_files(tmp_path, {"a.txt": b"one"})
+    monkeypatch.undo()
+    assert inside(tmp_path) == {"a.txt": b"theirs"}
+
+
+def test_contents_that_are_not_bytes_leave_no_draft(tmp_path):
+    with pytest.raises(TypeError):
+        write_files(tmp_path, {"a.txt": b"one", "b.txt": "text"})
+    assert inside(tmp_path) == {}
