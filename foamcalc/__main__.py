@@ -135,9 +135,13 @@ def _add_overlay(parser: argparse.ArgumentParser) -> None:
 
 
 def _share(text: str) -> float:
-    value = float(text.removesuffix("%"))
+    """A percentage as a fraction."""
+    try:
+        value = float(text.removesuffix("%"))
+    except ValueError:
+        value = -1.0
     if not 0 <= value <= 100:
-        raise argparse.ArgumentTypeError(f"must be from 0 to 100 percent, got {text}")
+        raise argparse.ArgumentTypeError(f"must be from 0 to 100 percent, got {text!r}")
     return value / 100
 
 

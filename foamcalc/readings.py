@@ -1,7 +1,7 @@
 """How a reading is taken apart: number, unit word, tolerance. `foamcalc.units` is the door to it.
 
-Numbers are read by one strict pattern of our own and kept as exact fractions until the last step.
-Only the unit word, plain letters, is looked up in pint, which is loaded when first needed.
+Numbers are read by one strict pattern and kept as exact fractions. Only the unit word, plain
+letters, is looked up in pint, which is loaded when first needed.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Any, Final, NamedTuple
 
-__all__ = ["Reading", "is_inch", "read"]
+__all__ = ["Reading", "is_bare", "is_inch", "read"]
 
 _LONGEST: Final = 200  # characters of text read at most
 _WORDS: Final = {  # pint's name: the words a maker writes, in any letter case
@@ -333,3 +333,9 @@ def is_inch(text: str | float) -> bool:
         if value.unit and unit is None:
             _unit_of(value.unit, "length")
         return unit is not None and unit.name in _INCHES
+
+
+def is_bare(text: str | float) -> bool:
+    """Tell whether a reading was written without a unit, as in ``173 ± 2``."""
+    with _naming("reading", text):
+        return _take(text, "reading", "length")[0].unit is None

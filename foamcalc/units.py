@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from foamcalc.guards import finite, one_of, positive
-from foamcalc.readings import Reading, is_inch, read
+from foamcalc.readings import Reading, is_bare, is_inch, read
 
 __all__ = [
     "Reading",
@@ -16,6 +16,7 @@ __all__ = [
     "angle",
     "format_angle",
     "format_length",
+    "is_bare",
     "is_inch",
     "length",
     "read_angle",

@@ -115,10 +115,10 @@ def live_picture(
     import ipywidgets
 
     one_of(on, "on", ("axes", "figure"))
+    figure = _figure(width=width, height=height)
     if not sliders:
         raise ValueError("live_picture needs a slider: name=(low, high, step, start, label)")
     made = {name: _slider(name, spec, continuous) for name, spec in sliders.items()}
-    figure = _figure(width=width, height=height)
     image = ipywidgets.Image(format="png", layout={"width": f"{int(width)}px"})
     message = ipywidgets.HTML()
 

@@ -48,7 +48,11 @@ def sentence(choice: Choice, system: System = "mm") -> str:
     joint, way = choice.joint, choice.chosen
     return " ".join(
         [_how_short(choice, system), _what_to_do(choice, system), _what_the_mouth_does(way, system)]
-        + ([_instead(choice, system)] if joint.gap > 0 and choice.choice != "stretch" else [])
+        + (
+            [_instead(choice, system)]
+            if joint.gap > 0 and choice.choice not in ("stretch", "as cut")
+            else []
+        )
     )
 
 
@@ -59,6 +63,8 @@ def _how_short(choice: Choice, system: System) -> str:
         return f"{size} too long, not short."
     if choice.choice == "as cut":
         return "It fits."
+    if gap <= _tape():
+        return "It is long enough."
     return f"{size} short ({choice.joint.strain:.1%} of its length)."
 
 
@@ -107,7 +113,8 @@ def _tape() -> float:
 
 
 def _too_long(choice: Choice) -> bool:
-    return choice.joint.cut_length > choice.planned_length + _tape()
+    """Whether it must be trimmed: by more than a tape reading."""
+    return choice.joint.gap < -_tape()
 
 
 def _cut_again(choice: Choice) -> bool:

@@ -17,10 +17,16 @@ CHOICES = ("as cut", "stretch", "form warm", "cut longer", "let in a piece", "di
 
 
 _NO_STRETCH = Limit(
-    value=0.0,
+    value=0.0,  # and what a tape cannot tell from nothing
     unit="1",
     basis="derived",
     reason="A stretched layer pulls itself off a hollow, with its pull over the radius.",
+)
+_KEPT_TURN = Limit(
+    value=1.0,
+    unit="1",
+    basis="derived",
+    reason="Past this the shell bends the other way; its mouth alone does not show it.",
 )
 _COLD_ONLY = ("stretch of the overlay", "pull while gluing")
 
@@ -192,11 +198,11 @@ def _ways(
     longer = joint.with_cut(planned)
     tape = look_up("limits", "habit", "tape_reading").in_unit("mm")
     if joint.gap <= tape:
-        yield _way("as cut", joint if joint.cut_length < planned else longer, limits)
+        yield _way("as cut", longer if joint.gap < -tape else joint, limits)
     elif situation.already_cut:
         yield _way("stretch", joint, limits)
         yield _warm(joint, limits)
-        if joint.gap >= limits["let in"].value:
+        if planned - joint.cut_length >= limits["let in"].value:
             yield _way("let in a piece", longer, limits)
     yield _way("cut longer", longer, limits)
     for formed in sorted({joint.base.formed, 1.0}):
@@ -214,7 +220,11 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
         Check("pull while gluing", outcome.force, limits["force"]),
     ]
     if joint.curve.extremes()[0].curvature < 0:
-        checks.append(Check("stretch over a hollow", pull, _NO_STRETCH))
+        tape = look_up("limits", "habit", "tape_reading").in_unit("mm")
+        none = replace(_NO_STRETCH, value=tape / joint.cut_length)
+        checks.append(Check("stretch over a hollow", pull, none))
+    if outcome.turn_lost > _KEPT_TURN.value:
+        checks.append(Check("turn lost", outcome.turn_lost, _KEPT_TURN))
     return Way(choice=choice, outcome=outcome, checks=tuple(checks), base=joint.base)
 
 

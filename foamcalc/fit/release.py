@@ -6,13 +6,18 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import needed_lengths
 from foamcalc.foam.section import Settled, settle
 from foamcalc.guards import positive
 from foamcalc.shape.profile import Profile, chain
+
+Floats = NDArray[np.float64]
+
+_TRIED = 129
+"""Overlay lengths tried before the shortest one is closed in on."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,6 +48,12 @@ class Outcome:
     def opening(self) -> float:
         """How far the mouth opens [mm]; negative: it closes."""
         return self.mouth_after - self.mouth_before
+
+    @property
+    def turn_lost(self) -> float:
+        """Share of the turn that is lost [1]; past 1 the shell bends the other way."""
+        before, after = (p.heading[0] - p.heading[-1] for p in (self.before, self.after))
+        return 1 - float(after / before) if before else 0.0
 
 
 def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
@@ -142,34 +153,55 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
     Returns
     -------
     float or None
-        Cut length [mm], at most the needed length; None when even an unstretched overlay moves
-        the mouth by more than `opening`.
+        Cut length [mm], at most the needed length, from which up every length keeps the limits
+        and none bends the shell the other way; None when even an unstretched overlay moves the
+        mouth by more than `opening`.
     """
-    from scipy.optimize import brentq
+    from scipy.optimize import bisect
 
     limits = {"strain": (strain, "1"), "opening": (opening, "mm"), "force": (force, "N")}
     most = {k: float(positive(v, k, unit)) for k, (v, unit) in limits.items()}
+
+    def over(cut: ArrayLike) -> Floats:
+        return _over_limits(joint, np.asarray(cut, dtype=float), most)
+
     needed = joint.needed_length
-    lengths, turns = joint.spans()
-    mouth = float(chain(lengths, turns).mouth)
-
-    def over(cut: float) -> float:
-        """Largest use of a limit, minus 1."""
-        rest = released(joint, cut)
-        moved = abs(float(chain(rest.inner_length, rest.turn).mouth) - mouth)
-        return (
-            max(
-                (needed / cut - 1) / most["strain"],
-                moved / most["opening"],
-                float(joint.force(cut)) / most["force"],
-            )
-            - 1.0
-        )
-
-    if over(needed) > 0:
+    cuts = np.linspace(needed, needed / (1 + 1.001 * most["strain"]), _TRIED)
+    bad = np.flatnonzero(~(over(cuts) <= 0))
+    if bad.size == 0 or bad[0] == 0:
         return None
-    lowest = needed / (1 + 1.001 * most["strain"])
-    return float(brentq(over, lowest, needed, xtol=1e-6))
+    root = float(bisect(over, cuts[bad[0] - 1], cuts[bad[0]], xtol=1e-7))
+    return min(root + 2e-7, needed)  # on the side that keeps the limits
+
+
+def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats:
+    """Largest use of a limit, minus 1; infinite where the shell would bend the other way."""
+    lengths, turns = joint.spans()
+    rest = released(joint, cuts)
+    moved = np.abs(_mouth_at_rest(rest) - float(chain(lengths, turns).mouth))
+    turned = np.ma.filled(rest.turn.sum(-1), np.nan) * np.sign(turns.sum())
+    use = np.max(
+        [
+            (joint.needed_length / cuts - 1) / most["strain"],
+            moved / most["opening"],
+            joint.force(cuts) / most["force"],
+        ],
+        axis=0,
+    )
+    return np.where(turned >= 0, use, np.inf) - 1.0
+
+
+def _mouth_at_rest(rest: Settled) -> Floats:
+    """Mouth of the short arcs at rest [mm]; NaN where a case found no rest."""
+    failed = rest.failed.any(-1)
+    if not failed.any():
+        return chain(rest.inner_length, rest.turn).mouth
+    mouth = np.full(failed.shape, np.nan)
+    good = ~failed
+    mouth[good] = chain(
+        np.ma.getdata(rest.inner_length)[good], np.ma.getdata(rest.turn)[good]
+    ).mouth
+    return mouth
 
 
 def outcomes_table(outcomes: tuple[Outcome, ...]) -> Any:

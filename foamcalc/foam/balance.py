@@ -90,9 +90,10 @@ class Section:
             k22 += (stiff * z * z / n).sum(0)
             p1 += stiff.sum(0)
             p2 += (stiff * z).sum(0)
-        if turn is None:
-            turn = (k11 * p2 - k12 * p1) / (k11 * k22 - k12**2)
-        return (p1 - k12 * turn) / k11, turn
+        with np.errstate(all="ignore"):  # a case out of range is found when it does not settle
+            if turn is None:
+                turn = (k11 * p2 - k12 * p1) / (k11 * k22 - k12**2)
+            return (p1 - k12 * turn) / k11, turn
 
     def march(self) -> tuple[Floats, Floats, list[Line]]:
         """One pass from the inside out: out-of-balance, stiffness, and how each line moves."""

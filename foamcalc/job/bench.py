@@ -8,6 +8,8 @@ from dataclasses import dataclass, field, replace
 from textwrap import wrap
 from typing import Literal
 
+import numpy as np
+
 from foamcalc.fit.advice import order_of_work, reasons, sentence
 from foamcalc.fit.choice import Choice, Situation, choose
 from foamcalc.fit.limits import Limit, default_limits
@@ -15,12 +17,14 @@ from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.guards import positive
+from foamcalc.shape.curve import FULL_TURN
 from foamcalc.tables import look_up
 from foamcalc.units import (
     ToleranceNotUsed,
     angle,
     format_angle,
     format_length,
+    is_bare,
     is_inch,
     length,
     read_length,
@@ -28,6 +32,17 @@ from foamcalc.units import (
 
 System = Literal["mm", "in"]
 
+_LENGTHS = (
+    "cut",
+    "needed",
+    "base",
+    "overlay",
+    "width",
+    "radius",
+    "mouth",
+    "inside",
+    "most_opening",
+)
 _COLUMNS = 96
 _UNLIKELY = 1.5
 """Needed over cut (or the other way round) past which one reading is taken for a slip."""
@@ -175,29 +190,17 @@ def answer(question: Question) -> Answer:
 
 def _refuse_mixed(question: Question) -> None:
     """A bare number beside a reading in inches is taken for nothing: it must be said."""
-    texts = {
-        name: value
-        for name in ("cut", "needed", "base", "overlay", "width", "radius", "mouth", "inside")
-        if isinstance(value := getattr(question, name), str)
-    }
+    texts = {name: value for name in _LENGTHS if isinstance(value := getattr(question, name), str)}
     for name, text in texts.items():
-        read_length(text, name=name)
+        read_length(text, name=name.replace("_", " "))
     inches = [name for name, text in texts.items() if is_inch(text)]
-    bare = [name for name, text in texts.items() if _is_bare(text)]
+    bare = [name for name, text in texts.items() if is_bare(text)]
     if inches and bare:
         name, text = bare[0], texts[bare[0]].strip()
         raise ValueError(
-            f"{name} {text!r} has no unit while {inches[0]} is in inches: "
+            f"{name.replace('_', ' ')} {text!r} has no unit while {inches[0]} is in inches: "
             f"write '{text} mm' or '{text} in'"
         )
-
-
-def _is_bare(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
 
 
 def _joint(question: Question) -> tuple[Overlay, list[str]]:
@@ -257,8 +260,21 @@ def _turn(question: Question, needed: float, thickness: float) -> dict[str, floa
         return {"turn": angle(question.turn, name="turn")}
     if question.radius is not None:
         radius = float(positive(length(question.radius, name="radius"), "radius"))
-        return {"turn": needed / (radius + thickness)}
+        return {"turn": _possible(needed / (radius + thickness), "radius", question.radius)}
+    if question.inside is not None:
+        inside = float(positive(length(question.inside, name="inside"), "inside"))
+        _possible((needed - inside) / thickness, "inside", question.inside)
     return {n: length(getattr(question, n), name=n) for n in said}
+
+
+def _possible(turn: float, name: str, text: str) -> float:
+    """The turn that follows from a reading [rad], if it is at most a full one."""
+    if abs(turn) > FULL_TURN:
+        raise ValueError(
+            f"{name} {text!r} makes a bend of {np.degrees(turn):.0f} deg with the other readings, "
+            "more than a full turn: read it again, and the thickness of the base"
+        )
+    return turn
 
 
 def _limits(question: Question, overlay: Piece) -> dict[str, Limit]:

@@ -44,6 +44,12 @@ def write_files(
     except OSError as fault:
         raise OutputError(f"the folder {place} cannot be made: {fault.strerror}") from None
     targets = [place / name for name in contents]
+    folders = [t.name for t in targets if t.is_dir()]
+    if folders:
+        raise OutputError(
+            f"{place} has a folder named {', '.join(folders)}; nothing was written. Name another "
+            "folder with --out"
+        )
     taken = [t.name for t in targets if os.path.lexists(t)]
     if taken and not overwrite:
         raise OutputError(
@@ -80,7 +86,7 @@ def _put_all(drafts: list[Path], targets: list[Path], work: Path, overwrite: boo
                 raise FileExistsError(f"{target.name} has just been made by someone else")
             os.replace(draft, target)
             undo.append((target, draft))
-    except OSError:
+    except BaseException:  # an interrupt too must leave the old files
         for now, before in reversed(undo):
             os.replace(now, before)
         raise

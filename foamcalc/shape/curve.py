@@ -28,8 +28,7 @@ class Extreme(NamedTuple):
 class Curve(ABC):
     """A plane curve: one face of a bend, or the edge of a flat piece.
 
-    Travel along it with the outside on the left. Turn and curvature are positive where the
-    outside is convex, negative in a hollow.
+    Turn and curvature are positive where the outside is convex, negative in a hollow.
     """
 
     closed: bool = False
@@ -212,6 +211,11 @@ class Arc(Curve):
             return float((run - inward * turn) * np.sinc(turn / FULL_TURN) - gap)
 
         most = FULL_TURN if inward <= 0 else min(FULL_TURN, run / inward)
+        if gap == 0 and inward > 0 and run <= FULL_TURN * inward:
+            raise ValueError(
+                f"depth {inward:g} mm leaves no inside on a length of {run:g} mm whose ends touch; "
+                "measure both again"
+            )
         turn = most if wider(most) >= 0 else float(brentq(wider, 0.0, most, xtol=1e-13))
         if turn < 1e-3:
             raise ValueError(

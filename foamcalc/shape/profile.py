@@ -39,7 +39,7 @@ class Profile:
         deepest = np.minimum(
             *(np.broadcast_to(d, self.x.shape)[..., part] * bends for part in _ENDS)
         )
-        if ((chords + deepest * shape <= 0) & (shape > 1e-9)).any():
+        if ((chords + deepest * shape <= 1e-12 * chords) & (shape > 1e-9)).any():
             raise ValueError(
                 f"an offset of {float(np.abs(d).max()):g} mm folds the profile over itself; use "
                 "one below its tightest radius"
@@ -88,7 +88,7 @@ def chain(lengths: ArrayLike, turns: ArrayLike, *, points_per_arc: int = 1) -> P
     >>> print(f"{chain([50 * np.pi / 2] * 2, [np.pi / 2] * 2).mouth:.6f}")
     100.000000
     """
-    if type(points_per_arc) is not int:
+    if isinstance(points_per_arc, bool) or not isinstance(points_per_arc, int | np.integer):
         raise ValueError(f"points_per_arc must be a whole number, got {points_per_arc!r}")
     if points_per_arc < 1:
         raise ValueError(f"points_per_arc must be at least 1, got {points_per_arc}")

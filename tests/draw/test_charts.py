@@ -170,7 +170,7 @@ def test_a_mouth_too_narrow_for_arrows_is_measured_from_outside():
 
 def test_an_overlay_is_told_from_its_base_without_colour():
     """Exact by hand: luminance by the usual weights; apart by a fifth of black to white."""
-    ax = charts.section(empty_axes(), profile=chain([150], [3.0]), thicknesses=(10, 5))
+    ax = charts.section(empty_axes(), profile=chain([50 * math.pi], [math.pi]), thicknesses=(10, 5))
     grey = [
         float(np.dot(patch(ax, gid).get_facecolor()[:3], [0.299, 0.587, 0.114]))
         for gid in ("layer 0", "layer 1")
@@ -260,7 +260,7 @@ def test_all_panels_have_one_scale_and_one_ground(count):
 
 
 def test_room_keeps_the_scale_of_pictures_in_a_row():
-    """Exact by hand: both sections are narrower than the room, which is shown with 4 % each side."""
+    """Exact by hand: all sections are narrower than the room, shown with 4 % at each side."""
 
     def shown(outcome):
         ax = charts.before_after(empty_axes(), outcome=outcome, room=240, **THICK)
@@ -529,7 +529,7 @@ def test_the_dashed_lines_are_the_fibres():
     [
         ({"turn": 0.0}, "turn must be a finite angle above 0 rad, got 0.0"),
         ({"turn": -1.0}, "turn must be .* got -1.0"),
-        ({"turn": 90.0}, "was it meant in degrees"),
+        ({"turn": 90.0}, "if it was meant in degrees"),
         ({"inside_radius": 0.0}, "radius must be a finite length above 0 mm"),
     ],
 )

@@ -97,7 +97,7 @@ def test_a_disk_that_is_full_leaves_nothing(tmp_path):
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (1000, hard))
     try:
-        with pytest.raises(OutputError, match="cannot be written: .*; nothing was written"):
+        with pytest.raises(OutputError, match=r"cannot be written: .*; nothing was written"):
             write_files(tmp_path, {"a.txt": b"one", "b.bin": bytes(5000)})
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
