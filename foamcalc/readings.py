@@ -1,4 +1,4 @@
-"""How a reading is taken apart: number, unit word, tolerance. `foamcalc.units` is the door to it.
+"""How a reading is taken apart: number, unit word, tolerance; `foamcalc.units` is the door.
 
 Numbers are read by one strict pattern and kept as exact fractions. Only the unit word, plain
 letters, is looked up in pint, which is loaded when first needed.
@@ -19,7 +19,7 @@ from typing import Any, Final, NamedTuple
 
 __all__ = ["Reading", "is_bare", "is_inch", "read"]
 
-_LONGEST: Final = 200  # characters of text read at most
+_LONGEST: Final = 200  # characters of text
 _WORDS: Final = {  # pint's name: the words a maker writes, in any letter case
     "millimeter": "mm mms millimeter millimeters millimetre millimetres",
     "centimeter": "cm cms centimeter centimeters centimetre centimetres",
@@ -314,8 +314,7 @@ def is_inch(text: str | float) -> bool:
     Returns
     -------
     bool
-        True for inches, feet and yards; False for other units and for a bare number. The value
-        decides, not its tolerance.
+        True for inches, feet and yards, by the value, not by its tolerance.
 
     Raises
     ------
@@ -336,6 +335,6 @@ def is_inch(text: str | float) -> bool:
 
 
 def is_bare(text: str | float) -> bool:
-    """Tell whether a reading was written without a unit, as in ``173 ± 2``."""
+    """Tell whether a reading has no unit, as in ``173 ± 2``."""
     with _naming("reading", text):
         return _take(text, "reading", "length")[0].unit is None
