@@ -67,6 +67,7 @@ def test_the_wheel_holds_the_package_the_tables_and_the_notebooks(wheel):
     assert not [name for name in carried if "checkpoint" in name or name.endswith(".pyc")]
     tables = inside("reference_tables", "*.csv") | inside("reference_tables", "*.md")
     notebooks = {name for name in inside("notebooks", "*.ipynb") if "checkpoint" not in name}
+    notebooks |= inside("notebooks/pictures", "*.png")
     code = inside("foamcalc", "*.py") | {"foamcalc/py.typed"}
     assert tables, "the checkout has no tables"
     assert notebooks, "the checkout has no notebooks"

@@ -126,7 +126,7 @@ class Answers:
         tuple of float
             Lowest and highest stretch [1] with a positive tangent, searched from 0.15 to 4.
         """
-        return _stable_range(self, width)
+        return _stable_range(self, one_of(width, "width", WIDTHS))
 
 
 @cache
@@ -135,7 +135,7 @@ def _stable_range(law: Law, width: Width) -> tuple[float, float]:
     ends = []
     for limit in _SEARCH:
         grid = np.geomspace(1.0, limit, 400)
-        bad = np.flatnonzero(~(law.response(grid, width).tangent > 0))
+        bad = np.flatnonzero(~(_tangent(law, grid, width) > 0))
         if bad.size == 0:
             ends.append(limit)
             continue
@@ -144,9 +144,19 @@ def _stable_range(law: Law, width: Width) -> tuple[float, float]:
         good, worse = grid[bad[0] - 1], grid[bad[0]]
         while abs(worse - good) > 1e-6:
             middle = (good + worse) / 2
-            if float(law.response(middle, width).tangent) > 0:
+            if _tangent(law, np.array([middle]), width)[0] > 0:
                 good = middle
             else:
                 worse = middle
         ends.append(float(good))
     return ends[0], ends[1]
+
+
+def _tangent(law: Law, stretch: Floats, width: Width) -> Floats:
+    """Tangents [MPa]; NaN where the law has no answer."""
+    try:
+        return law.unchecked(stretch, width).tangent
+    except ArithmeticError:
+        if stretch.size == 1:
+            return np.full(1, np.nan)
+        return np.concatenate([_tangent(law, s, width) for s in np.split(stretch, stretch.size)])

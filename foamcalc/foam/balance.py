@@ -15,7 +15,7 @@ NODES, WEIGHTS = (_GAUSS[0] + 1) / 2, _GAUSS[1] / 2
 _POWERS = np.arange(NODES.size)
 _TO_POWERS = np.linalg.inv(np.vander(NODES, increasing=True))
 
-_TOLERANCE = 1e-9
+_TOLERANCE = 1e-11
 _MOST_STEPS = 40
 _LONGEST_STEP = 0.3
 """Most change of any stretch in one step, as a share of it."""
@@ -58,10 +58,7 @@ class Section:
 
     def __init__(self, layers: tuple[Layer, ...], turn: Floats | None, width: Width) -> None:
         self.layers, self.width = layers, width
-        shape = np.broadcast_shapes(
-            () if turn is None else turn.shape,
-            *(np.shape(getattr(p, f)) for p in layers for f in FIELDS),
-        )
+        shape = _common_shape(layers, turn)
         nodes = NODES.reshape(-1, *(1 for _ in shape))
         self.weights = WEIGHTS.reshape(nodes.shape)
         self.natural = [
@@ -205,6 +202,22 @@ class Section:
                     )
                 failed = failed | bad
         return failed
+
+
+def _common_shape(layers: tuple[Layer, ...], turn: Floats | None) -> tuple[int, ...]:
+    """Shape of the cases; ValueError naming the shapes that do not go together."""
+    shapes = {
+        f"layer {i} {name}": np.shape(getattr(p, name))
+        for i, p in enumerate(layers)
+        for name in FIELDS
+    }
+    if turn is not None:
+        shapes["turn"] = turn.shape
+    try:
+        return np.broadcast_shapes(*shapes.values())
+    except ValueError:
+        arrays = ", ".join(f"{name} {shape}" for name, shape in shapes.items() if shape)
+        raise ValueError(f"arrays of these shapes do not go together: {arrays}") from None
 
 
 def _upto(values: Floats) -> Floats:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foamcalc.foam.answers import Answers, Floats, Law, Response, Width
-from foamcalc.guards import finite, positive
+from foamcalc.guards import finite, positive, single
 
 __all__ = ["HyperFoam", "Law", "Linear"]
 
@@ -83,6 +83,11 @@ class HyperFoam(Answers):
                 raise ValueError(f"poisson of term {i + 1} must be from 0 to below 0.5, got {v}")
         if sum(self._mu) <= 0:
             raise ValueError(f"the sum of mu must be above 0 MPa, got {sum(self._mu)}")
+        if sum(m2 * (1 / 3 + beta) for m2, _, beta in self._terms) <= 0:
+            raise ValueError(
+                "mu and poisson together give a foam that swells under pressure (bulk modulus not "
+                "above 0); give terms of negative mu a smaller ratio"
+            )
 
     @property
     def _mu(self) -> tuple[float, ...]:
@@ -145,10 +150,10 @@ class HyperFoam(Answers):
             pull, stiffness, drive = self._side_balance(log, y, sides)
             step = np.clip(pull / stiffness, -0.5, 0.5)
             y = y - step
-            if np.max(np.abs(step), initial=0.0) < 1e-13:
+            if not (np.abs(step) >= 1e-13).any():  # an entry that is NaN stays NaN
                 _, stiffness, drive = self._side_balance(log, y, sides)
                 return y, -drive / stiffness
-        worst = int(np.argmax(np.abs(step)))
+        worst = int(np.nanargmax(np.abs(step)))
         raise ArithmeticError(
             f"the side stretch of {self} was not found at stretch {np.exp(log.flat[worst]):.4g}; "
             "use a law whose terms all have mu above 0"
@@ -197,8 +202,12 @@ class Linear(Answers):
     poisson: float = 0.0
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "modulus", float(positive(self.modulus, "modulus", "MPa")))
-        if not 0 <= float(finite(self.poisson, "poisson", "1")) < 0.5:
+        object.__setattr__(
+            self, "modulus", single(positive(self.modulus, "modulus", "MPa"), "modulus")
+        )
+        ratio = single(finite(self.poisson, "poisson", "1"), "poisson")
+        object.__setattr__(self, "poisson", ratio)
+        if not 0 <= ratio < 0.5:
             raise ValueError(f"poisson must be from 0 to below 0.5, got {self.poisson}")
 
     def unchecked(self, stretch: Floats, width: Width) -> Response:

@@ -12,7 +12,7 @@ FIELDS = ("thickness", "inner_length", "outer_length", "width")
 """The numbers of a layer; they broadcast against each other."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Layer:
     """One layer of a section, by its thickness and the lengths it would have on its own.
 
@@ -55,5 +55,5 @@ class Layer:
             object.__setattr__(self, "outer_length", self.inner_length)
         for name in FIELDS:
             object.__setattr__(self, name, positive(getattr(self, name), f"layer {name}"))
-        if not hasattr(self.law, "unchecked"):
+        if isinstance(self.law, type) or not hasattr(self.law, "unchecked"):
             raise TypeError(f"layer law must be a foam law such as HyperFoam, got {self.law!r}")

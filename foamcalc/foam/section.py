@@ -12,12 +12,12 @@ from numpy.typing import ArrayLike, NDArray
 from foamcalc.foam.answers import WIDTHS, Floats, Width
 from foamcalc.foam.balance import NoEquilibrium, Section, upto
 from foamcalc.foam.layer import Layer
-from foamcalc.guards import finite, fraction, one_of
+from foamcalc.guards import finite, fraction, one_of, single
 
 __all__ = ["Layer", "NoEquilibrium", "Settled", "settle"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Settled:
     """A section at rest; arrays have the shape of the cases, lists one entry a layer.
 
@@ -35,7 +35,10 @@ class Settled:
     pull: Floats
     """Net pull over the section [N per mm width, or N]; 0 when at rest."""
     force: Floats
-    """Pull in each layer per mm of its width [N/mm], first axis: layer."""
+    """Pull in each layer per mm of its width [N/mm], first axis: layer.
+
+    With thinning the sum over a free section is zero within a part in a thousand only.
+    """
     inner_strain: Floats
     """Strain at the inner face of each layer [1], first axis: layer."""
     outer_strain: Floats
@@ -63,7 +66,9 @@ class Settled:
         fibre : float
             0 at the layer's inner face to 1 at its outer face.
         """
-        part = upto(float(fraction(fibre, "fibre")))
+        if layer not in range(len(self.layers)):
+            raise ValueError(f"layer must be from 0 to {len(self.layers) - 1}, got {layer!r}")
+        part = upto(single(fraction(fibre, "fibre"), "fibre"))
         spread = self.spreads[layer]
         length: Floats = np.array(self.starts[layer], subok=True, copy=True)
         for weight, slope in zip(part, spread, strict=True):
@@ -132,6 +137,8 @@ def settle(
     points a layer. Plane sections and one curvature: away from the ends by about three
     thicknesses, and narrow or held wide, not between. Against plane-stress finite elements the
     change of curvature agrees within 0.05 % for stretches to 20 % and inside radii from 50 mm.
+    The moment of a turn that is held is too high by about ``(1 - nu**2)/5 (t/R)**2``, for want
+    of the squeeze through the thickness.
 
     Examples
     --------
@@ -150,6 +157,9 @@ def settle(
     >>> print(f"{abs(same.turn):.6f}")
     0.000000
     """
+    if isinstance(layers, Layer):
+        raise TypeError("layers must be a list of Layer, got one Layer; write [layer]")
+    layers = tuple(layers)
     if not layers:
         raise ValueError("layers must hold at least one Layer, got none")
     for i, layer in enumerate(layers):
@@ -157,5 +167,5 @@ def settle(
             raise TypeError(f"layers[{i}] must be a Layer, got {type(layer).__name__}")
     one_of(width, "width", WIDTHS)
     held = None if turn is None else finite(turn, "turn", "rad")
-    values, failed = Section(tuple(layers), held, width).solve()
-    return Settled(layers=tuple(layers), failed=failed, **values)
+    values, failed = Section(layers, held, width).solve()
+    return Settled(layers=layers, failed=failed, **values)

@@ -17,7 +17,7 @@ from foamcalc.foam.grades import foam
 PI = math.pi
 EVA = foam("EVA medium")
 NEED = 62.5 * PI
-KNIFE, HEAT, FUMES, BURN = "blade", "Heat gun", "ventilation", "cold water"
+KNIFE, HEAT, FUMES, BURN = "blade", "air the room", "ventilation", "cold water"
 
 
 def answer(

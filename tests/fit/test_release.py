@@ -41,8 +41,8 @@ def shell(
 
 def by_hand(
     *, radius: float, turn: float, thick: tuple[float, float], formed: float, share: float, cut
-) -> tuple[float, float]:
-    """Inside radius and mouth at rest, linear foam: two linear equations, quadrature."""
+) -> tuple[float, float, float]:
+    """Inside radius, mouth and turn at rest, linear foam: two linear equations, quadrature."""
     t1, t2 = thick
     middle = (radius + t1 / 2) * turn
     layers = [
@@ -58,7 +58,7 @@ def by_hand(
 
     matrix = [[moment(0, 1), moment(1, 1)], [moment(1, 1), moment(2, 1)]]
     length, bend = np.linalg.solve(matrix, [moment(0, 0), moment(1, 0)])
-    return length / bend, abs(2 * length / bend * math.sin(bend / 2))
+    return length / bend, abs(2 * length / bend * math.sin(bend / 2)), bend
 
 
 # Check values, linear foam: base 10 mm to inside radius 50, overlay 5 mm, half a turn ------------
@@ -104,7 +104,7 @@ def test_linear_foam_against_two_linear_equations(formed, share, stretch):
     joint = shell(**case, formed=(formed, 0), share=share)
     cut = joint.needed_length / stretch
     outcome = let_go(joint.with_cut(cut))
-    radius, mouth = by_hand(**case, formed=formed, share=share, cut=cut)
+    radius, mouth, _ = by_hand(**case, formed=formed, share=share, cut=cut)
     # independent: a two by two system with integrals by quadrature
     assert outcome.radius_after == pytest.approx(radius, rel=1e-7)
     assert outcome.mouth_after == pytest.approx(mouth, rel=1e-7)
@@ -155,6 +155,19 @@ def test_the_more_it_is_stretched_the_wider_the_mouth():
     mouths = [let_go(joint.with_cut(c)).mouth_after for c in np.linspace(138.0, 126.0, 7)]
     # exact by hand: the outer layer pulls its side shorter
     assert np.all(np.diff(mouths) > 0.5)
+
+
+@pytest.mark.parametrize(
+    ("turn", "stretch"), [(PI, 1.0), (PI, 62.5 / 55), (0.4, 1.1), (0.4, 1.3), (2.0, 1.05)]
+)
+def test_the_share_of_the_turn_that_is_lost(turn, stretch):
+    joint = shell(turn=turn)
+    cut = joint.needed_length / stretch
+    outcome = let_go(joint.with_cut(cut))
+    radius, _, bend = by_hand(radius=50, turn=turn, thick=(10, 5), formed=1, share=1, cut=cut)
+    # independent: two linear equations; past 1 the shell bends the other way
+    assert outcome.turn_lost == pytest.approx(1 - bend / turn, rel=1e-6)
+    assert (outcome.turn_lost > 1) == (radius < 0)
 
 
 # Uneven bends ---------------------------------------------------------------------------------

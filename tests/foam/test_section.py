@@ -284,6 +284,31 @@ def test_a_single_case_past_the_stable_range_is_refused_with_the_place():
         settle(hard_pull(300.0))
 
 
+def test_the_stable_range_is_that_of_the_width():
+    # exact by hand: a free strip of this law gives way at 2.3688, a held one at 2.4150 (see the
+    # tests of the law); this overlay is pulled to about 2.4
+    with pytest.raises(
+        ValueError, match=r"layer 1, inner face: stretch 2\.4\d+ is outside .* 2\.369"
+    ):
+        settle(hard_pull(242.0))
+    assert 1 + settle(hard_pull(242.0), width="held").inner_strain[1] == pytest.approx(
+        2.4, abs=0.014
+    )
+    with pytest.raises(
+        ValueError, match=r"layer 1, inner face: stretch 2\.4\d+ is outside .* 2\.415"
+    ):
+        settle(hard_pull(244.0), width="held")
+
+
+def test_a_bend_that_full_steps_would_miss():
+    # Nobody bends foam this far; full Newton steps run past the rest of this case and never return.
+    law = HyperFoam(mu=0.68, alpha=20.0, poisson=0.3)
+    held = settle([flat(10, 100, law), flat(1, 60, law)], turn=-15.0)
+    # exact: no pull is left over. Settling stops within 1e-9 of each stretch, which is within
+    # alpha x 1e-9 of each stress.
+    assert float(held.pull) == pytest.approx(0.0, abs=20e-9 * np.abs(held.force).max())
+
+
 def test_a_turn_that_cannot_be_held():
     # exact: bent by 30 rad a layer of 5 mm differs by 150 mm between its faces; its 100 mm cannot
     layers = [flat(5, 100, SOFT)]

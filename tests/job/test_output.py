@@ -88,7 +88,7 @@ def test_a_folder_that_cannot_be_made_is_refused_by_name(tmp_path):
     assert inside(tmp_path) == {}
 
 
-def test_an_error_of_output_is_an_error_of_the_system(tmp_path):
+def test_an_error_of_output_is_an_error_of_the_system():
     assert issubclass(OutputError, OSError)
 
 
