@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from foamcalc.job.bench import Answer, Question
 
-DONE, AT_FAULT, USAGE = 0, 1, 2
+DONE, USAGE = 0, 2
 
 _WELCOME = """\
 foamcalc: is this piece long enough for that curve, and what happens if I stretch it?

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import Literal, NamedTuple
 
 from foamcalc.fit.choice import Choice, Way
@@ -64,7 +65,7 @@ def _how_short(choice: Choice, system: System) -> str:
     if choice.choice == "as cut":
         return "It fits."
     if gap <= _tape():
-        return "It is long enough."
+        return "It is long enough, but its spring opens the mouth."
     return f"{size} short ({choice.joint.strain:.1%} of its length)."
 
 
@@ -174,7 +175,8 @@ def reasons(choice: Choice, system: System = "mm") -> list[str]:
 def _check(check: Check, system: System) -> str:
     limit = check.limit
     if limit.unit == "1":
-        found, most = f"{check.found:.1%}", f"{100 * limit.value:g} %"
+        found = f"{check.found:.1%}" if isfinite(check.found) else "without end"
+        most = f"{100 * limit.value:g} %"
     elif limit.unit == "mm":
         found, most = (format_length(x, system=system) for x in (check.found, limit.value))
     else:

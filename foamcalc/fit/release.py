@@ -16,6 +16,8 @@ from foamcalc.shape.profile import Profile, chain
 
 Floats = NDArray[np.float64]
 
+_STRAIGHT = 1e-6
+"""Turn that is none [rad]."""
 _TRIED = 129
 """Overlay lengths tried before the shortest one is closed in on."""
 
@@ -51,9 +53,14 @@ class Outcome:
 
     @property
     def turn_lost(self) -> float:
-        """Share of the turn that is lost [1]; past 1 the shell bends the other way."""
+        """Share of the turn that is lost [1]; past 1 the shell bends the other way.
+
+        Infinite for a straight base that bends at all against its overlay.
+        """
         before, after = (p.heading[0] - p.heading[-1] for p in (self.before, self.after))
-        return 1 - float(after / before) if before else 0.0
+        if abs(before) < _STRAIGHT:
+            return float("inf") if after < -_STRAIGHT else 0.0
+        return 1 - float(after / before)
 
 
 def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
@@ -179,7 +186,8 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
     lengths, turns = joint.spans()
     rest = released(joint, cuts)
     moved = np.abs(_mouth_at_rest(rest) - float(chain(lengths, turns).mouth))
-    turned = np.ma.filled(rest.turn.sum(-1), np.nan) * np.sign(turns.sum())
+    outward = -1.0 if turns.sum() < -_STRAIGHT else 1.0
+    turned = np.ma.filled(rest.turn.sum(-1), np.nan) * outward
     use = np.max(
         [
             (joint.needed_length / cuts - 1) / most["strain"],
@@ -188,7 +196,7 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
         ],
         axis=0,
     )
-    return np.where(turned >= 0, use, np.inf) - 1.0
+    return np.where(turned >= -_STRAIGHT, use, np.inf) - 1.0
 
 
 def _mouth_at_rest(rest: Settled) -> Floats:

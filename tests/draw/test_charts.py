@@ -219,6 +219,13 @@ def test_before_and_after_stand_on_one_level():
     np.testing.assert_allclose(ends, 0, atol=1e-9)
 
 
+def test_the_dashed_shape_is_the_base_alone():
+    """Exact by hand: before gluing it is a half ring of radius 50 to 60, without an overlay."""
+    ax = charts.before_after(empty_axes(), outcome=OUTCOMES[0], **THICK)
+    radii = np.hypot(*patch(ax, "outline").get_xy().T)
+    assert radii.min() == pytest.approx(50, rel=1e-9) and radii.max() == pytest.approx(60, rel=1e-9)
+
+
 def test_the_length_let_go_is_the_length_drawn():
     """Independent: the filled base's inside, summed chord by chord, against settle()."""
     ax = charts.before_after(empty_axes(), outcome=OUTCOMES[0], **THICK)
@@ -357,6 +364,53 @@ def test_the_words_can_be_read_on_the_mouth_chart(joint, system):
 def test_the_words_can_be_read_on_the_sketch(degrees, system):
     ax = charts.gap_sketch(empty_axes(tall=6.0), turn=math.radians(degrees), system=system, **THICK)
     assert_readable(ax.figure)
+
+
+def layer_shapes(ax):
+    """The filled layers as closed paths, in pixels."""
+    return [
+        p.get_path().transformed(p.get_transform())
+        for p in ax.patches
+        if (p.get_gid() or "").startswith("layer")
+    ]
+
+
+@pytest.mark.parametrize("degrees", [30, 90, 180, 270, 360])
+@each_system
+def test_the_words_of_the_sketch_stand_beside_the_layers(degrees, system):
+    ax = charts.gap_sketch(empty_axes(tall=6.0), turn=math.radians(degrees), system=system, **THICK)
+    found = boxes(ax.figure)
+    for (words, box), shape in itertools.product(found, layer_shapes(ax)):
+        x = np.linspace(box.x0 + 2, box.x1 - 2, 40)
+        y = np.linspace(box.y0 + 4, box.y1 - 4, 10)
+        inside = shape.contains_points(np.column_stack([a.ravel() for a in np.meshgrid(x, y)]))
+        assert not inside.any(), f"{words!r} lies over a layer"
+
+
+@each_joint
+def test_all_that_is_drawn_is_shown(joint):
+    base, overlay = joint.base.thickness, joint.overlay.thickness
+    figure = charts.stretch_or_cut(
+        outcomes=(let_go(joint),), base_thickness=base, overlay_thickness=overlay
+    )
+    (ax,) = figure.axes
+    points = np.concatenate([p.get_xy() for p in ax.patches])
+    for limits, column in ((ax.get_xlim(), points[:, 0]), (ax.get_ylim(), points[:, 1])):
+        assert limits[0] < column.min() and column.max() < limits[1]
+
+
+@each_joint
+def test_no_line_runs_through_the_words_on_the_mouth_chart(joint):
+    """The thin lines up from the dots, against the words at the tops of the others."""
+    ax = charts.mouth_against_cut(empty_axes(), joint=joint)
+    flags = [
+        (words, box) for words, box in boxes(ax.figure) if ": " in words and "limit " not in words
+    ]
+    stems = [x.get_window_extent() for x in ax.lines if len(x.get_xdata()) == 2 and not x.get_gid()]
+    assert len(stems) == len(flags) >= 1
+    for (words, box), stem in itertools.product(flags, stems):
+        apart = not box.x0 < stem.x0 < box.x1
+        assert apart or stem.y1 < box.y0 or stem.y0 > box.y1, words
 
 
 def draw_all(name):

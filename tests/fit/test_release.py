@@ -281,6 +281,14 @@ def test_every_length_from_the_shortest_up_keeps_the_limits():
     assert max(openings) < 30.0 + 1e-4
 
 
+def test_the_shortest_never_bends_a_shallow_shell_the_other_way():
+    joint = shell(radius=500, turn=0.4)
+    cut = shortest(joint, strain=0.15, opening=50.0)
+    # exact by hand: the mouth would allow more, so it stops where the shell is straight
+    assert let_go(joint.with_cut(cut)).turn_lost == pytest.approx(1.0, abs=1e-5)
+    assert let_go(joint.with_cut(cut - 0.1)).opening < 50.0
+
+
 def test_no_length_will_do_where_the_flat_overlay_alone_opens_the_mouth_too_far():
     # exact by hand: cut to length it opens by 3.8 mm formed, by 37.9 mm only held
     assert shortest(shell(), opening=3.8, strain=0.1) is None
