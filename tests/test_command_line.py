@@ -34,7 +34,7 @@ def test_one_joint_is_answered(capsys):
     code, out, err = run(capsys, *JOINT)
     # exact by hand: 188 + 2.5 pi - 173 = 22.85 mm of 173
     assert (code, err) == (0, "")
-    assert out.startswith("23 mm short (13.2% of its length).")
+    assert out.startswith("23 mm short (13.2% of its length):")
     assert "cut                                           173 mm" in out
 
 
@@ -49,7 +49,7 @@ def test_needed_shorter_than_cut_says_it_is_long(capsys):
     code, out, _ = run(capsys, *JOINT[:1], "200", *JOINT[2:])
     assert code == 0
     # exact by hand: 200 - 195.85
-    assert out.startswith("4 mm too long, not short. Trim it to 195 mm long.")
+    assert out.startswith("4 mm too long, not short: trim it to 195 mm long;")
 
 
 def test_inches_are_answered_in_inches(capsys):
@@ -57,7 +57,7 @@ def test_inches_are_answered_in_inches(capsys):
     code, out, _ = run(capsys, "overlay", *words, "--turn", "180 deg")
     assert code == 0
     # exact by hand: 0.5 + 3/32 x pi = 0.7945 in, 12.7/16
-    assert out.startswith("13/16 in short (11.6% of its length).")
+    assert out.startswith("13/16 in short (11.6% of its length):")
     assert " mm" not in out.partition("\n\n")[0]
 
 
@@ -70,8 +70,8 @@ def test_a_tolerance_is_said_not_to_be_used_yet(capsys):
 @pytest.mark.parametrize(
     ("words", "shown"),
     [
-        (("--not-cut",), "Cut it 215 mm long (195 mm, and 10 mm at each end"),
-        (("--not-cut", "--free-ends", "1"), "Cut it 205 mm long (195 mm, and 10 mm at the free"),
+        (("--not-cut",), "cut it 215 mm long (195 mm, and 10 mm at each end"),
+        (("--not-cut", "--free-ends", "1"), "cut it 205 mm long (195 mm, and 10 mm at the free"),
         (("--formed", "0"), "base only held in the curve"),
         (("--formed", "50%"), "base formed by 50%"),
         (("--adhesive", "hot glue"), "Glue with hot glue."),

@@ -46,47 +46,45 @@ def sentence(choice: Choice, system: System = "mm") -> str:
     str
         How short the piece is, what to do, and what the mouth does.
     """
-    joint, way = choice.joint, choice.chosen
-    return " ".join(
-        [_how_short(choice, system), _what_to_do(choice, system), _what_the_mouth_does(way, system)]
-        + (
-            [_instead(choice, system)]
-            if joint.gap > 0 and choice.choice not in ("stretch", "as cut")
-            else []
-        )
+    answer = (
+        f"{_how_short(choice, system)}: {_what_to_do(choice, system)}; "
+        f"{_what_the_mouth_does(choice.chosen, system)}."
     )
+    if choice.joint.gap > 0 and choice.choice not in ("stretch", "as cut"):
+        answer += f" {_instead(choice, system)}"
+    return answer
 
 
 def _how_short(choice: Choice, system: System) -> str:
     gap = choice.joint.gap
     size = format_length(abs(gap), system=system)
     if gap < -_tape():
-        return f"{size} too long, not short."
+        return f"{size} too long, not short"
     if choice.choice == "as cut":
-        return "It fits."
+        return "It fits"
     if gap <= _tape():
-        return "It is long enough, but its spring opens the mouth."
-    return f"{size} short ({choice.joint.strain:.1%} of its length)."
+        return "It is long enough, but its spring opens the mouth"
+    return f"{size} short ({choice.joint.strain:.1%} of its length)"
 
 
 def _what_to_do(choice: Choice, system: System) -> str:
     way = choice.chosen
     if choice.choice == "as cut":
-        verb = "Trim it to" if choice.situation.already_cut else "Cut it"
-        return f"{verb} {_long(choice, system)}." if _too_long(choice) else "Glue it as it is."
+        verb = "trim it to" if choice.situation.already_cut else "cut it"
+        return f"{verb} {_long(choice, system)}" if _too_long(choice) else "glue it as it is"
     if choice.choice == "stretch":
-        return "Stretch it cold as you glue."
+        return "stretch it cold as you glue"
     if choice.choice == "let in a piece":
-        return f"Let in a piece {format_length(_let_in(choice), system=system)} long."
+        return f"let in a piece {format_length(_let_in(choice), system=system)} long"
     if choice.choice == "cut longer":
-        return f"Cut it {_long(choice, system)}."
+        return f"cut it {_long(choice, system)}"
     if choice.choice == "divide":
-        return "No way keeps every limit: divide the overlay or take a thinner one."
+        return "no way keeps every limit, so divide the overlay or take a thinner one"
     both = "base and overlay" if way.base.formed > choice.joint.base.formed else "the overlay"
-    warm = f"form {both} warm on the curve, hold till cool, then glue."
+    warm = f"form {both} warm on the curve, hold till cool, then glue"
     if _cut_again(choice):
-        return f"Cut it {_long(choice, system)}; {warm}"
-    return warm.capitalize()
+        return f"cut it {_long(choice, system)}, {warm}"
+    return warm
 
 
 def _long(choice: Choice, system: System) -> str:
@@ -129,10 +127,10 @@ def _what_the_mouth_does(way: Way, system: System) -> str:
         format_length(x, system=system) for x in (way.outcome.mouth_before, way.outcome.mouth_after)
     )
     if way.choice == "divide":
-        return f"In one piece the mouth would still go from {before} to {after}."
+        return f"in one piece the mouth would still go from {before} to {after}"
     if before == after:
-        return f"Let go, the mouth stays at {before}."
-    return f"Let go, the mouth goes from {before} to {after}."
+        return f"let go, the mouth stays at {before}"
+    return f"let go, the mouth goes from {before} to {after}"
 
 
 def _instead(choice: Choice, system: System) -> str:

@@ -51,8 +51,8 @@ DIVIDED = {"outside": 200, "thick": (2, 12), "already_cut": False}
 def test_the_sentence_in_mm():
     # exact by hand: gap 7.5 pi = 23.6 mm, 7.5/55 = 13.6 %, mouth 2 x 50; regression: let go
     assert sentence(answer()) == (
-        "24 mm short (13.6% of its length). Form the overlay warm on the curve, hold till cool, "
-        "then glue. Let go, the mouth goes from 100 mm to 109 mm. Stretched cold as it is cut it "
+        "24 mm short (13.6% of its length): form the overlay warm on the curve, hold till cool, "
+        "then glue; let go, the mouth goes from 100 mm to 109 mm. Stretched cold as it is cut it "
         "would go to 159 mm."
     )
 
@@ -60,8 +60,8 @@ def test_the_sentence_in_mm():
 def test_the_sentence_in_inches():
     # exact by hand: 23.56/25.4 = 14.8/16, 100/25.4 = 63.0/16; regression: let go
     assert sentence(answer(), "in") == (
-        "15/16 in short (13.6% of its length). Form the overlay warm on the curve, hold till "
-        "cool, then glue. Let go, the mouth goes from 3 15/16 in to 4 5/16 in. Stretched cold as "
+        "15/16 in short (13.6% of its length): form the overlay warm on the curve, hold till "
+        "cool, then glue; let go, the mouth goes from 3 15/16 in to 4 5/16 in. Stretched cold as "
         "it is cut it would go to 6 1/4 in."
     )
 
@@ -70,39 +70,39 @@ def test_the_sentence_in_inches():
     ("said", "start"),
     [
         # exact by hand: lengths from the needed length 196.35 mm, 0.5 % under it 195.37 mm
-        ({"cut": NEED + 0.4}, "It fits. Glue it as it is. Let go,"),
-        ({"cut": NEED + 6}, "6 mm too long, not short. Trim it to 195 mm long. Let go,"),
+        ({"cut": NEED + 0.4}, "It fits: glue it as it is; let go,"),
+        ({"cut": NEED + 6}, "6 mm too long, not short: trim it to 195 mm long; let go,"),
         (
             {"cut": NEED + 6, "already_cut": False},
-            "6 mm too long, not short. Cut it 195 mm long. Let go,",
+            "6 mm too long, not short: cut it 195 mm long; let go,",
         ),
-        ({"cut": 160}, "36 mm short (22.7% of its length). Let in a piece 35 mm long. Let go,"),
+        ({"cut": 160}, "36 mm short (22.7% of its length): let in a piece 35 mm long; let go,"),
         (
             {"already_cut": False},
-            "24 mm short (13.6% of its length). Cut it 215 mm long (195 mm, and 10 mm at each end "
-            "to trim after gluing). Let go,",
+            "24 mm short (13.6% of its length): cut it 215 mm long (195 mm, and 10 mm at each end "
+            "to trim after gluing); let go,",
         ),
         (
             {"already_cut": False, "free_ends": 1},
-            "24 mm short (13.6% of its length). Cut it 205 mm long (195 mm, and 10 mm at the free "
-            "end to trim after gluing). Let go,",
+            "24 mm short (13.6% of its length): cut it 205 mm long (195 mm, and 10 mm at the free "
+            "end to trim after gluing); let go,",
         ),
         (
             {"already_cut": False, "free_ends": 0},
-            "24 mm short (13.6% of its length). Cut it 195 mm long. Let go,",
+            "24 mm short (13.6% of its length): cut it 195 mm long; let go,",
         ),
         # exact by hand: 199 of 200 + 2.5 x 0.698 = 201.75 mm
-        (STRETCHED, "3 mm short (1.4% of its length). Stretch it cold as you glue. Let go,"),
+        (STRETCHED, "3 mm short (1.4% of its length): stretch it cold as you glue; let go,"),
         # exact by hand: 1.5 % over the needed length for the shrinking, 199.3 mm
         (
             {"formed": 0.0, "free_ends": 0},
-            "24 mm short (13.6% of its length). Cut it 199 mm long; form base and overlay warm on "
-            "the curve, hold till cool, then glue. Let go, the mouth",
+            "24 mm short (13.6% of its length): cut it 199 mm long, form base and overlay warm on "
+            "the curve, hold till cool, then glue; let go, the mouth",
         ),
         (
             DIVIDED,
-            "22 mm short (11.2% of its length). No way keeps every limit: divide the overlay or "
-            "take a thinner one. In one piece the mouth would still go",
+            "22 mm short (11.2% of its length): no way keeps every limit, so divide the overlay or "
+            "take a thinner one; in one piece the mouth would still go",
         ),
     ],
 )

@@ -125,7 +125,7 @@ def test_a_tolerance_is_read_and_said_not_to_be_used():
 
 def test_the_answer_begins_with_the_sentence_and_ends_with_the_reservation():
     lines = ask().lines()
-    assert lines[0].startswith("23 mm short (13.2% of its length).")
+    assert lines[0].startswith("23 mm short (13.2% of its length):")
     assert lines[-1].endswith("Nothing here says that a thing is safe to wear.")
     for head in ("Why", "Order of work", "Rests on"):
         assert head in lines
