@@ -87,10 +87,9 @@ class Section:
             k22 += (stiff * z * z / n).sum(0)
             p1 += stiff.sum(0)
             p2 += (stiff * z).sum(0)
-        with np.errstate(all="ignore"):  # a case out of range is found when it does not settle
-            if turn is None:
-                turn = (k11 * p2 - k12 * p1) / (k11 * k22 - k12**2)
-            return (p1 - k12 * turn) / k11, turn
+        if turn is None:
+            turn = (k11 * p2 - k12 * p1) / (k11 * k22 - k12**2)
+        return (p1 - k12 * turn) / k11, turn
 
     def march(self) -> tuple[Floats, Floats, list[Line]]:
         """One pass from the inside out: out-of-balance, stiffness, and how each line moves."""
@@ -132,25 +131,24 @@ class Section:
 
         Returns the fields of a `Settled` by name, and which cases have no rest.
         """
-        with np.errstate(all="ignore"):
-            for _ in range(_MOST_STEPS):
-                (f1, f2), (k11, k12, k22), lines = self.march()
-                if self.turn_is_held:
-                    d_turn = np.zeros_like(self.turn)
-                else:
-                    d_turn = (k12 * f1 - k11 * f2) / (k11 * k22 - k12**2)
-                d_inner = -(f1 + k12 * d_turn) / k11
-                steps = [x.by_inner * d_inner + x.by_turn * d_turn + x.defect for x in lines]
-                size = np.max(
-                    [np.abs(s / x).max(0) for s, x in zip(steps, self.lengths, strict=True)], axis=0
-                )
-                moving = ~(size <= _TOLERANCE)
-                if not moving.any():
-                    break
-                share = np.where(size > _LONGEST_STEP, _LONGEST_STEP / size, 1.0)
-                self.inner = self.inner + share * d_inner
-                self.turn = self.turn + share * d_turn
-                self.lengths = [x + share * s for x, s in zip(self.lengths, steps, strict=True)]
+        for _ in range(_MOST_STEPS):
+            (f1, f2), (k11, k12, k22), lines = self.march()
+            if self.turn_is_held:
+                d_turn = np.zeros_like(self.turn)
+            else:
+                d_turn = (k12 * f1 - k11 * f2) / (k11 * k22 - k12**2)
+            d_inner = -(f1 + k12 * d_turn) / k11
+            steps = [x.by_inner * d_inner + x.by_turn * d_turn + x.defect for x in lines]
+            size = np.max(
+                [np.abs(s / x).max(0) for s, x in zip(steps, self.lengths, strict=True)], axis=0
+            )
+            moving = ~(size <= _TOLERANCE)
+            if not moving.any():
+                break
+            share = np.where(size > _LONGEST_STEP, _LONGEST_STEP / size, 1.0)
+            self.inner = self.inner + share * d_inner
+            self.turn = self.turn + share * d_turn
+            self.lengths = [x + share * s for x, s in zip(self.lengths, steps, strict=True)]
         return self._result(f1, f2, lines, moving)
 
     def _result(

@@ -167,5 +167,6 @@ def settle(
             raise TypeError(f"layers[{i}] must be a Layer, got {type(layer).__name__}")
     one_of(width, "width", WIDTHS)
     held = None if turn is None else finite(turn, "turn", "rad")
-    values, failed = Section(layers, held, width).solve()
+    with np.errstate(all="ignore"):  # a case out of range is found when it does not settle
+        values, failed = Section(layers, held, width).solve()
     return Settled(layers=layers, failed=failed, **values)
