@@ -12,9 +12,8 @@ from foamcalc.draw import ink
 from foamcalc.draw.ink import INK, QUIET, System
 from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
-from foamcalc.fit.release import released, shortest_cut
+from foamcalc.fit.release import openings, released, shortest_cut
 from foamcalc.guards import one_of
-from foamcalc.shape.profile import chain
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -77,7 +76,7 @@ def mouth_against_cut(
     ax.plot(cuts / unit, opens / unit, color=INK, linewidth=1.8, zorder=3, gid="opening")
     most = known["mouth"].value
     limit = f"limit {ink.size(most, system)}"
-    if _convex(joint) and not any(_SHORTEST in m.name for m in marks):
+    if not joint.over_hollow and not any(_SHORTEST in m.name for m in marks):
         limit += ": no cut length keeps every limit"
     _limit_line(ax, cuts / unit, opens / unit, most / unit, limit)
     bottom, top = min(float(opens.min()), 0.0), max(float(opens.max()), 1.3 * most)
@@ -100,30 +99,23 @@ def mouth_against_cut(
     return ax
 
 
-def _convex(joint: Overlay) -> bool:
-    """Whether the curve has no hollow, where a stretched layer would pull itself off."""
-    return joint.curve.extremes()[0].curvature >= 0
-
-
 def _openings(joint: Overlay, cuts: Floats) -> tuple[Floats, Floats]:
     """Cut lengths at which the section has a rest, and how far its mouth opens there [mm]."""
-    rest = released(joint, cuts)
-    good = ~rest.failed.any(-1)
+    opens = openings(joint, released(joint, cuts))
+    good = np.isfinite(opens)
     if not good.any():
         raise ValueError(
             f"no overlay length from {cuts[0]:.1f} to {cuts[-1]:.1f} mm leaves the foam inside "
             "the range of its law; use a cut length nearer the length needed, "
             f"{joint.needed_length:.1f} mm"
         )
-    lengths, turns = np.asarray(rest.inner_length)[good], np.asarray(rest.turn)[good]
-    before = chain(*joint.spans()).mouth
-    return cuts[good], chain(lengths, turns).mouth - before
+    return cuts[good], opens[good]
 
 
 def _marks(joint: Overlay, limits: Mapping[str, Limit]) -> list[_Mark]:
     """As cut, the needed length, and the shortest inside the limits; near ones as one."""
     found = [("as cut", joint.cut_length), ("needed length", joint.needed_length)]
-    if _convex(joint):
+    if not joint.over_hollow:
         shortest = shortest_cut(
             joint,
             strain=limits["stretch"].value,

@@ -6,7 +6,7 @@ from math import isfinite
 from typing import Literal, NamedTuple
 
 from foamcalc.fit.choice import Choice, Way
-from foamcalc.fit.limits import Check
+from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.tables import look_up
 from foamcalc.units import format_length
 
@@ -58,11 +58,11 @@ def sentence(choice: Choice, system: System = "mm") -> str:
 def _how_short(choice: Choice, system: System) -> str:
     gap = choice.joint.gap
     size = format_length(abs(gap), system=system)
-    if gap < -_tape():
+    if gap < -tape_reading():
         return f"{size} too long, not short"
     if choice.choice == "as cut":
         return "It fits"
-    if gap <= _tape():
+    if gap <= tape_reading():
         return "It is long enough, but its spring opens the mouth"
     return f"{size} short ({choice.joint.strain:.1%} of its length)"
 
@@ -107,13 +107,9 @@ def _net_length(choice: Choice) -> float:
     return choice.chosen.outcome.cut_length if warm else choice.planned_length
 
 
-def _tape() -> float:
-    return look_up("limits", "habit", "tape_reading").in_unit("mm")
-
-
 def _too_long(choice: Choice) -> bool:
     """Whether it must be trimmed: by more than a tape reading."""
-    return choice.joint.gap < -_tape()
+    return choice.joint.gap < -tape_reading()
 
 
 def _cut_again(choice: Choice) -> bool:

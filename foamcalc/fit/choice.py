@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from foamcalc.fit.limits import Check, Limit, default_limits
+from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
 from foamcalc.fit.stack import Piece, needed_lengths
@@ -196,7 +196,7 @@ def _ways(
 ) -> Iterator[Way]:
     """The ways in the order they are tried."""
     longer = joint.with_cut(planned)
-    tape = look_up("limits", "habit", "tape_reading").in_unit("mm")
+    tape = tape_reading()
     if joint.gap <= tape:
         yield _way("as cut", longer if joint.gap < -tape else joint, limits)
     elif situation.already_cut:
@@ -219,9 +219,8 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
         Check("opening of the mouth", outcome.opening, limits["mouth"]),
         Check("pull while gluing", outcome.force, limits["force"]),
     ]
-    if joint.curve.extremes()[0].curvature < 0:
-        tape = look_up("limits", "habit", "tape_reading").in_unit("mm")
-        none = replace(_NO_STRETCH, value=tape / joint.cut_length)
+    if joint.over_hollow:
+        none = replace(_NO_STRETCH, value=tape_reading() / joint.cut_length)
         checks.append(Check("stretch over a hollow", pull, none))
     if outcome.turn_lost > _KEPT_TURN.value:
         checks.append(Check("turn lost", outcome.turn_lost, _KEPT_TURN))
@@ -255,7 +254,7 @@ def _side_by_side(
     """The outcomes to compare, and the shortest overlay inside the limits [mm]."""
     found = [let_go(joint)] if joint.gap > 0 else []
     found.append(let_go(joint.with_cut(joint.needed_length), name="cut to length"))
-    if joint.curve.extremes()[0].curvature < 0:
+    if joint.over_hollow:
         return tuple(found), None
     shortest = shortest_cut(
         joint,

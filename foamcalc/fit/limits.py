@@ -63,3 +63,8 @@ class Check(NamedTuple):
     def met(self) -> bool:
         """Whether the limit is kept."""
         return abs(self.found) <= self.limit.value
+
+
+def tape_reading() -> float:
+    """How far a tape reading may be off [mm]: less than that is no gap."""
+    return look_up("limits", "habit", "tape_reading").in_unit("mm")

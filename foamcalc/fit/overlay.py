@@ -216,6 +216,11 @@ class Overlay:
         """
         return self.gap / self.cut_length
 
+    @property
+    def over_hollow(self) -> bool:
+        """Whether the curve has a hollow, where a stretched layer would pull itself off."""
+        return self.curve.extremes()[0].curvature < 0
+
     def local_strain(self, place: ArrayLike) -> Floats:
         """Strain at places along the curve when glue grabs and nothing slides [1].
 

@@ -183,10 +183,9 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
 
 def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats:
     """Largest use of a limit, minus 1; infinite where the shell would bend the other way."""
-    lengths, turns = joint.spans()
     rest = released(joint, cuts)
-    moved = np.abs(_mouth_at_rest(rest) - float(chain(lengths, turns).mouth))
-    outward = -1.0 if turns.sum() < -_STRAIGHT else 1.0
+    moved = np.abs(openings(joint, rest))
+    outward = -1.0 if joint.turn < -_STRAIGHT else 1.0
     turned = np.ma.filled(rest.turn.sum(-1), np.nan) * outward
     use = np.max(
         [
@@ -199,17 +198,27 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
     return np.where(turned >= -_STRAIGHT, use, np.inf) - 1.0
 
 
-def _mouth_at_rest(rest: Settled) -> Floats:
-    """Mouth of the short arcs at rest [mm]; NaN where a case found no rest."""
-    failed = rest.failed.any(-1)
-    if not failed.any():
-        return chain(rest.inner_length, rest.turn).mouth
-    mouth = np.full(failed.shape, np.nan)
-    good = ~failed
-    mouth[good] = chain(
-        np.ma.getdata(rest.inner_length)[good], np.ma.getdata(rest.turn)[good]
-    ).mouth
-    return mouth
+def openings(joint: Overlay, rest: Settled) -> Floats:
+    """How far the mouth opens, for cut lengths as from `released`.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint.
+    rest : Settled
+        Its short arcs at rest.
+
+    Returns
+    -------
+    ndarray
+        Opening [mm], negative where it closes, NaN where a case found no rest.
+    """
+    good = ~rest.failed.any(-1)
+    opens = np.full(good.shape, np.nan)
+    lengths, turns = (np.ma.getdata(x)[good] for x in (rest.inner_length, rest.turn))
+    if good.any():
+        opens[good] = chain(lengths, turns).mouth - chain(*joint.spans()).mouth
+    return opens
 
 
 def outcomes_table(outcomes: tuple[Outcome, ...]) -> Any:
