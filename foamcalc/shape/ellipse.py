@@ -96,10 +96,13 @@ class Ellipse(Curve):
         """Turning since the start [rad] at lengths along the curve."""
         return self._direction(self._angle(place)) - self._direction(self.start)
 
-    def extremes(self) -> tuple[Extreme, Extreme]:
-        """The most hollow and the most convex place."""
-        quarters = np.arange(np.ceil(self.start / (np.pi / 2)), self.end / (np.pi / 2)) * np.pi / 2
-        t = np.concatenate([[self.start], quarters, [self.end]])
+    def extremes(self, start: float = 0.0, end: float | None = None) -> tuple[Extreme, Extreme]:
+        """The most hollow and the most convex place between two places along the curve [mm]."""
+        first, last = self.between(start, end)
+        t0 = float(self._angle(first)) if first > 0 else self.start
+        t1 = float(self._angle(last)) if last < self.length else self.end
+        quarters = np.arange(np.ceil(t0 / (np.pi / 2)), t1 / (np.pi / 2)) * np.pi / 2
+        t = np.concatenate([[t0], quarters, [t1]])
         k = self.a * self.b / np.hypot(self.a * np.sin(t), self.b * np.cos(t)) ** 3
         ends = (int(np.argmin(k)), int(np.argmax(k)))
         low, high = (Extreme(float(k[i]), float(self._run(t[i]))) for i in ends)

@@ -57,6 +57,11 @@ class Profile:
         x, y = self.x - x0, self.y - y0
         return Profile(cos * x - sin * y, sin * x + cos * y, self.heading - tilt)
 
+    def centred(self) -> Profile:
+        """The same profile of a closed ring with the middle of its joints at 0, 0."""
+        x, y = (v - v[..., :-1].mean(-1, keepdims=True) for v in (self.x, self.y))
+        return Profile(x, y, self.heading)
+
 
 def chain(lengths: ArrayLike, turns: ArrayLike, *, points_per_arc: int = 1) -> Profile:
     """Join arcs end to end without a kink.
