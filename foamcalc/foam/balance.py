@@ -56,9 +56,18 @@ class Line(NamedTuple):
 class Section:
     """The unknowns and the working arrays of one call of `settle`; first axis: Gauss points."""
 
-    def __init__(self, layers: tuple[Layer, ...], turn: Floats | None, width: Width) -> None:
+    def __init__(
+        self,
+        layers: tuple[Layer, ...],
+        turn: Floats | None,
+        width: Width,
+        *,
+        moment: Floats,
+        pull: Floats,
+    ) -> None:
         self.layers, self.width = layers, width
-        shape = _common_shape(layers, turn)
+        self.moment, self.pull = moment, pull
+        shape = _common_shape(layers, {"turn": turn, "moment": moment, "pull": pull})
         nodes = NODES.reshape(-1, *(1 for _ in shape))
         self.weights = WEIGHTS.reshape(nodes.shape)
         self.natural = [
@@ -87,6 +96,7 @@ class Section:
             k22 += (stiff * z * z / n).sum(0)
             p1 += stiff.sum(0)
             p2 += (stiff * z).sum(0)
+        p1, p2 = p1 + self.pull, p2 + self.moment
         if turn is None:
             turn = (k11 * p2 - k12 * p1) / (k11 * k22 - k12**2)
         return (p1 - k12 * turn) / k11, turn
@@ -132,7 +142,9 @@ class Section:
         Returns the fields of a `Settled` by name, and which cases have no rest.
         """
         for _ in range(_MOST_STEPS):
-            (f1, f2), (k11, k12, k22), lines = self.march()
+            (pull, moment), stiffness, lines = self.march()
+            k11, k12, k22 = stiffness
+            f1, f2 = pull - self.pull, moment - self.moment
             if self.turn_is_held:
                 d_turn = np.zeros_like(self.turn)
             else:
@@ -149,10 +161,15 @@ class Section:
             self.inner = self.inner + share * d_inner
             self.turn = self.turn + share * d_turn
             self.lengths = [x + share * s for x, s in zip(self.lengths, steps, strict=True)]
-        return self._result(f1, f2, lines, moving)
+        return self._result(pull, moment, stiffness, lines, moving)
 
     def _result(
-        self, pull: Floats, moment: Floats, lines: list[Line], failed: NDArray[np.bool_]
+        self,
+        pull: Floats,
+        moment: Floats,
+        stiffness: Floats,
+        lines: list[Line],
+        failed: NDArray[np.bool_],
     ) -> tuple[dict[str, Floats], NDArray[np.bool_]]:
         """The last pass by field, checked against the stable range of each law."""
         thick = [p.thickness for p in self.layers]
@@ -163,6 +180,7 @@ class Section:
             "turn": np.array(self.turn),
             "moment": moment,
             "pull": pull,
+            "stiffness": stiffness,
             "force": np.stack(
                 [t * _over(x.answer.stress) for t, x in zip(thick, lines, strict=True)]
             ),
@@ -202,15 +220,14 @@ class Section:
         return failed
 
 
-def _common_shape(layers: tuple[Layer, ...], turn: Floats | None) -> tuple[int, ...]:
+def _common_shape(layers: tuple[Layer, ...], held: dict[str, Floats | None]) -> tuple[int, ...]:
     """Shape of the cases; ValueError naming the shapes that do not go together."""
     shapes = {
         f"layer {i} {name}": np.shape(getattr(p, name))
         for i, p in enumerate(layers)
         for name in FIELDS
     }
-    if turn is not None:
-        shapes["turn"] = turn.shape
+    shapes.update({name: x.shape for name, x in held.items() if x is not None})
     try:
         return np.broadcast_shapes(*shapes.values())
     except ValueError:

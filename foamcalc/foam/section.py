@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.foam.answers import WIDTHS, Floats, Width
-from foamcalc.foam.balance import NoEquilibrium, Section, upto
+from foamcalc.foam.balance import WEIGHTS, NoEquilibrium, Section, upto
 from foamcalc.foam.layer import Layer
 from foamcalc.guards import finite, fraction, one_of, single
 
@@ -31,9 +31,13 @@ class Settled:
     turn: Floats
     """Turn [rad], positive where the last layer is outside."""
     moment: Floats
-    """Moment still needed to hold this turn [N mm per mm width, or N mm with widths in mm]."""
+    """Moment about the inner face that holds this turn [N mm per mm width, or N mm with widths
+    in mm]."""
     pull: Floats
     """Net pull over the section [N per mm width, or N]; 0 when at rest."""
+    stiffness: Floats
+    """Slopes of pull over inner length [N/mm], of pull over turn (and of moment over inner
+    length) [N], of moment over turn [N mm]; first axis: these three."""
     force: Floats
     """Pull in each layer per mm of its width [N/mm], first axis: layer.
 
@@ -79,6 +83,24 @@ class Settled:
         """Curvature of the line at that height [1/mm]; arguments as in `length`."""
         return self.turn / self.length(layer, fibre)
 
+    def relaxed(self, share: float) -> tuple[Layer, ...]:
+        """The layers after a share of their strain has been forgotten in this state.
+
+        Parameters
+        ----------
+        share : float
+            0 (nothing forgotten) to 1 (the present lengths are the natural ones).
+
+        Notes
+        -----
+        See `Layer.relaxed`.
+        """
+        ends = self.starts + np.tensordot(WEIGHTS, self.spreads, ([0], [1]))
+        return tuple(
+            layer.relaxed(inner_length=start, outer_length=end, share=share)
+            for layer, start, end in zip(self.layers, self.starts, ends, strict=True)
+        )
+
     def table(self) -> Any:
         """One row a layer as a pandas table; for a single case only."""
         import pandas as pd
@@ -97,7 +119,12 @@ class Settled:
 
 
 def settle(
-    layers: Sequence[Layer], *, turn: ArrayLike | None = None, width: Width = "free"
+    layers: Sequence[Layer],
+    *,
+    turn: ArrayLike | None = None,
+    moment: ArrayLike = 0.0,
+    pull: ArrayLike = 0.0,
+    width: Width = "free",
 ) -> Settled:
     r"""Length and turn a glued section takes when it is let go.
 
@@ -108,6 +135,11 @@ def settle(
     turn : array_like, optional
         Holds the turn at this value [rad] (a closed ring: one full turn); then only the pull is
         balanced and `Settled.moment` is what is left over.
+    moment : array_like
+        Moment from outside about the inner face [N mm per mm width, or N mm with widths in mm],
+        positive where it bends the section tighter; not together with `turn`.
+    pull : array_like
+        Pull from outside at the inner face [N per mm width, or N with widths in mm].
     width : {"free", "held"}
         Whether sides may draw in (a strip) or not (the middle of a wide sheet).
 
@@ -133,7 +165,8 @@ def settle(
         \sum\int w P \,\partial\ell/\partial\ell_0\,\mathrm{d}Z = 0,\qquad
         \sum\int w P \,\partial\ell/\partial\varphi\,\mathrm{d}Z = 0
 
-    (force and moment; without thinning the weights are 1 and z). Newton's method on five Gauss
+    (pull and moment, each less what comes from outside; without thinning the weights are 1 and
+    z). Newton's method on five Gauss
     points a layer. Plane sections and one curvature: away from the ends by about three
     thicknesses, and narrow or held wide, not between. Against plane-stress finite elements the
     change of curvature agrees within 0.05 % for stretches to 20 % and inside radii from 50 mm.
@@ -167,6 +200,10 @@ def settle(
             raise TypeError(f"layers[{i}] must be a Layer, got {type(layer).__name__}")
     one_of(width, "width", WIDTHS)
     held = None if turn is None else finite(turn, "turn", "rad")
+    bending, pulling = finite(moment, "moment", "N mm"), finite(pull, "pull", "N")
+    if held is not None and bending.any():
+        raise ValueError("give turn or moment, not both: a turn that is held has its own moment")
     with np.errstate(all="ignore"):  # a case out of range is found when it does not settle
-        values, failed = Section(layers, held, width).solve()
+        section = Section(layers, held, width, moment=bending, pull=pulling)
+        values, failed = section.solve()
     return Settled(layers=layers, failed=failed, **values)
