@@ -233,7 +233,7 @@ def _panel(
     before, after = _drawn(outcome.before), _drawn(outcome.after)
     ink.layers(ax, profile=after, thicknesses=stack)
     ink.outline(ax, profile=before, thickness=stack[0])
-    mouths = [(outcome.mouth_before, before, "before"), (outcome.mouth_after, after, "let go")]
+    mouths = [(outcome.size_before, before, "before"), (outcome.size_after, after, "let go")]
     mouths.sort(key=lambda m: m[0])
     for level, (mouth, profile, when) in enumerate(mouths, 1):
         frame.measure(ax, profile, level=level, text=f"{when} {ink.size(mouth, system)}")
@@ -249,5 +249,5 @@ def _said(outcome: Outcome, system: System) -> tuple[str, str]:
         pull = f"{'stretch' if strain > 0 else 'squeeze'} {100 * abs(strain):.1f} %"
     return (
         f"cut {ink.size(outcome.cut_length, system)}, {pull}",
-        f"mouth {ink.from_to(outcome.mouth_before, outcome.mouth_after, system)}",
+        f"{outcome.what} {ink.from_to(outcome.size_before, outcome.size_after, system)}",
     )

@@ -12,7 +12,7 @@ from foamcalc.draw import ink
 from foamcalc.draw.ink import INK, QUIET, System
 from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
-from foamcalc.fit.release import openings, released, shortest_cut
+from foamcalc.fit.release import released, shortest_cut
 from foamcalc.guards import one_of
 
 if TYPE_CHECKING:
@@ -101,7 +101,8 @@ def mouth_against_cut(
 
 def _openings(joint: Overlay, cuts: Floats) -> tuple[Floats, Floats]:
     """Cut lengths at which the section has a rest, and how far its mouth opens there [mm]."""
-    opens = openings(joint, released(joint, cuts))
+    rest = released(joint, cuts)
+    opens = rest.size - rest.size_before
     good = np.isfinite(opens)
     if not good.any():
         raise ValueError(

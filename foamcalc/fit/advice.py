@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import isfinite
 from typing import Literal, NamedTuple
 
-from foamcalc.fit.choice import Choice, Way
+from foamcalc.fit.choice import Choice
 from foamcalc.fit.limits import Check, tape_reading
+from foamcalc.fit.local import even_marks
 from foamcalc.tables import look_up
 from foamcalc.units import format_length
 
@@ -23,6 +24,10 @@ class Step(NamedTuple):
     what: str
     caution: str = ""
 
+
+_WHAT = {"mouth": "the mouth", "girth": "the girth inside"}
+
+_SPRINGS = {"mouth": "opens the mouth", "girth": "changes the girth"}
 
 _KNIFE = "Fresh blade, cutting mat, the other hand behind the blade, cut away from you."
 _HEAT = (
@@ -47,15 +52,16 @@ def sentence(choice: Choice, system: System = "mm") -> str:
         How short the piece is, what to do, and what the mouth does.
     """
     answer = (
-        f"{_how_short(choice, system)}: {_what_to_do(choice, system)}; "
-        f"{_what_the_mouth_does(choice.chosen, system)}."
+        f"{how_short(choice, system)}: {what_to_do(choice, system)}; "
+        f"{what_happens(choice, system)}."
     )
     if choice.joint.gap > 0 and choice.choice not in ("stretch", "as cut"):
         answer += f" {_instead(choice, system)}"
     return answer
 
 
-def _how_short(choice: Choice, system: System) -> str:
+def how_short(choice: Choice, system: System = "mm") -> str:
+    """How short the piece is, or that it fits, without a full stop."""
     gap = choice.joint.gap
     size = format_length(abs(gap), system=system)
     if gap < -tape_reading():
@@ -63,11 +69,12 @@ def _how_short(choice: Choice, system: System) -> str:
     if choice.choice == "as cut":
         return "It fits"
     if gap <= tape_reading():
-        return "It is long enough, but its spring opens the mouth"
+        return f"It is long enough, but its spring {_SPRINGS[choice.chosen.outcome.what]}"
     return f"{size} short ({choice.joint.strain:.1%} of its length)"
 
 
-def _what_to_do(choice: Choice, system: System) -> str:
+def what_to_do(choice: Choice, system: System = "mm") -> str:
+    """What to do, without a full stop."""
     way = choice.chosen
     if choice.choice == "as cut":
         verb = "trim it to" if choice.situation.already_cut else "cut it"
@@ -80,11 +87,11 @@ def _what_to_do(choice: Choice, system: System) -> str:
         return f"cut it {_long(choice, system)}"
     if choice.choice == "divide":
         return "no way keeps every limit, so divide the overlay or take a thinner one"
-    both = "base and overlay" if way.base.formed > choice.joint.base.formed else "the overlay"
+    both = "base and overlay" if way.glued.base.formed > choice.joint.base.formed else "the overlay"
     warm = f"form {both} warm on the curve, hold till cool, then glue"
     if _cut_again(choice):
         return f"cut it {_long(choice, system)}, {warm}"
-    return warm
+    return f"trim it to {_long(choice, system)}, {warm}" if _too_long(choice) else warm
 
 
 def _long(choice: Choice, system: System) -> str:
@@ -103,7 +110,7 @@ def _long(choice: Choice, system: System) -> str:
 
 def _net_length(choice: Choice) -> float:
     """Length to cut without the spare [mm]; to be formed warm it is cut for the shrinking."""
-    warm = choice.choice == "form warm" and _cut_again(choice)
+    warm = choice.choice == "form warm" and (_cut_again(choice) or _too_long(choice))
     return choice.chosen.outcome.cut_length if warm else choice.planned_length
 
 
@@ -118,22 +125,26 @@ def _cut_again(choice: Choice) -> bool:
     return longer and choice.choice in ("cut longer", "form warm")
 
 
-def _what_the_mouth_does(way: Way, system: System) -> str:
+def what_happens(choice: Choice, system: System = "mm") -> str:
+    """What the mouth or the girth does the chosen way, without a full stop."""
+    way = choice.chosen
+    what = _WHAT[way.outcome.what]
     before, after = (
-        format_length(x, system=system) for x in (way.outcome.mouth_before, way.outcome.mouth_after)
+        format_length(x, system=system) for x in (way.outcome.size_before, way.outcome.size_after)
     )
     if way.choice == "divide":
-        return f"in one piece the mouth would still go from {before} to {after}"
+        return f"in one piece {what} would still go from {before} to {after}"
     if before == after:
-        return f"let go, the mouth stays at {before}"
-    return f"let go, the mouth goes from {before} to {after}"
+        return f"let go, {what} stays at {before}"
+    return f"let go, {what} goes from {before} to {after}"
 
 
 def _instead(choice: Choice, system: System) -> str:
     pulled = choice.outcomes[0]
+    what = "it" if pulled.what == "mouth" else "the girth"
     return (
-        "Stretched cold as it is cut it would go to "
-        f"{format_length(pulled.mouth_after, system=system)}."
+        f"Stretched cold as it is cut {what} would go to "
+        f"{format_length(pulled.size_after, system=system)}."
     )
 
 
@@ -195,7 +206,7 @@ def order_of_work(choice: Choice, system: System = "mm") -> list[Step]:
     """
     steps = [*_cutting(choice, system), _marking(choice, system)]
     if choice.choice == "form warm":
-        both = choice.chosen.base.formed > choice.joint.base.formed
+        both = choice.chosen.glued.base.formed > choice.joint.base.formed
         steps.append(
             Step(
                 f"Warm {'base and overlay' if both else 'the overlay'}, lay it over the curve "
@@ -204,7 +215,8 @@ def order_of_work(choice: Choice, system: System = "mm") -> list[Step]:
                 _HEAT,
             )
         )
-    steps.append(Step("Dry fit: pin both ends, then the marks. Measure the mouth now."))
+    what = _WHAT[choice.chosen.outcome.what]
+    steps.append(Step(f"Dry fit: pin both ends, then the marks. Measure {what} now."))
     steps += _gluing(choice, system)
     if _spare(choice) and _cut_again(choice):
         steps.append(Step("Trim the spare when the glue has set.", _KNIFE))
@@ -221,7 +233,7 @@ def _cutting(choice: Choice, system: System) -> list[Step]:
                 _KNIFE,
             )
         ]
-    if choice.choice == "as cut" and _too_long(choice):
+    if choice.choice in ("as cut", "form warm") and _too_long(choice):
         return [Step(f"Trim the overlay till it is {_long(choice, system)}.", _KNIFE)]
     if _cut_again(choice):
         return [Step(f"Cut the overlay {_long(choice, system)}.", _KNIFE)]
@@ -235,7 +247,7 @@ def _marking(choice: Choice, system: System) -> Step:
     length = choice.chosen.outcome.cut_length
     on_base, on_overlay = (
         ", ".join(format_length(x, system=system) for x in places)
-        for places in joint.with_cut(length).marks()
+        for places in even_marks(joint.with_cut(length))
     )
     spare = " (the spare lies outside)" if _spare(choice) and _cut_again(choice) else ""
     return Step(

@@ -9,7 +9,7 @@ from typing import Any
 from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
-from foamcalc.fit.stack import Piece, needed_lengths
+from foamcalc.fit.stack import needed_lengths
 from foamcalc.guards import one_of
 from foamcalc.tables import Entry, look_up, subjects
 
@@ -62,8 +62,8 @@ class Way:
     choice: str
     outcome: Outcome
     checks: tuple[Check, ...]
-    base: Piece
-    """The base as it is for this way: formed further than it was, where that is part of it."""
+    glued: Overlay
+    """The joint as it is glued this way: pieces as formed, length as it is after forming."""
 
     @property
     def met(self) -> bool:
@@ -216,7 +216,7 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
     pull = max(outcome.strain, 0.0)
     checks = [
         Check("stretch of the overlay", pull, limits["stretch"]),
-        Check("opening of the mouth", outcome.opening, limits["mouth"]),
+        _shape_check(outcome, limits),
         Check("pull while gluing", outcome.force, limits["force"]),
     ]
     if joint.over_hollow:
@@ -224,7 +224,14 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
         checks.append(Check("stretch over a hollow", pull, none))
     if outcome.turn_lost > _KEPT_TURN.value:
         checks.append(Check("turn lost", outcome.turn_lost, _KEPT_TURN))
-    return Way(choice=choice, outcome=outcome, checks=tuple(checks), base=joint.base)
+    return Way(choice=choice, outcome=outcome, checks=tuple(checks), glued=joint)
+
+
+def _shape_check(outcome: Outcome, limits: Mapping[str, Limit]) -> Check:
+    """What must not happen to the shape: a mouth that opens, a tube that gets tight."""
+    if outcome.what == "girth":
+        return Check("change of the girth", outcome.opening, limits["girth"])
+    return Check("opening of the mouth", outcome.opening, limits["mouth"])
 
 
 def _warm(joint: Overlay, limits: Mapping[str, Limit], *, cut_again: bool = False) -> Way:
@@ -259,7 +266,7 @@ def _side_by_side(
     shortest = shortest_cut(
         joint,
         strain=limits["stretch"].value,
-        opening=limits["mouth"].value,
+        opening=limits["girth" if joint.curve.closed else "mouth"].value,
         force=limits["force"].value,
     )
     if shortest is not None and joint.gap > 0:

@@ -38,8 +38,8 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
     Returns
     -------
     dict
-        ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``force``
-        and ``let in`` (narrowest piece). Change one with
+        ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``girth``
+        (of a ring), ``force`` and ``let in`` (narrowest piece). Change one with
         ``{**default_limits(piece), "mouth": Limit(...)}``.
     """
     thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
@@ -47,6 +47,7 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
         "stretch": Limit.from_table("cold_pull_hard" if thick else "cold_pull_easy"),
         "warm": Limit.from_table("warm_hold"),
         "mouth": Limit.from_table("mouth_opening"),
+        "girth": Limit.from_table("girth_change"),
         "force": Limit.from_table("hand_force"),
         "let in": Limit.from_table("let_in_narrowest"),
     }

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.fit.stack import Piece
+from foamcalc.fit.shell import Cover, Shell
+from foamcalc.fit.stack import Face, Piece
 from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.curve import Arc, Curve, TurnedLength
 
 Floats = NDArray[np.float64]
-Face = Literal["inside", "outside"]
 
-_SPANS = 60
-"""Short arcs that stand for an unevenly curved section."""
 _SHALLOWEST, _DEEPEST = np.radians(20.0), 2 * np.pi
 """Turns between which two tape readings alone are believed."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Overlay:
-    """An overlay that goes over a curved base.
+    """An overlay that goes over a curved base, or over a part of it.
 
     Make one with `from_tape`, `from_turn` or `from_curve`, the three ways in.
 
@@ -41,6 +39,11 @@ class Overlay:
         Thickness of the glue [mm]; it lifts the overlay.
     turn_from : str
         How the turn is known, for the reader.
+    start, end : float
+        Places of the overlay's ends along `curve` [mm]; all of it when left out. On a ring the
+        end may lie before the start.
+    under : tuple of Cover
+        Overlays that are on the base already, taken to fit.
 
     Raises
     ------
@@ -67,14 +70,15 @@ class Overlay:
     face: Face = "outside"
     bead: float = 0.0
     turn_from: str = "given"
+    start: float = 0.0
+    end: float | None = None
+    under: tuple[Cover, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "cut_length", float(positive(self.cut_length, "cut length")))
         object.__setattr__(self, "bead", float(non_negative(self.bead, "bead")))
         one_of(self.face, "face", ("inside", "outside"))
-        reach = self.base.thickness + self.bead + self.overlay.thickness
-        self.curve.length_at(reach if self.face == "inside" else reach - self.base.thickness)
-        self.curve.length_at(0.0 if self.face == "inside" else -self.base.thickness)
+        _ = self.shell  # checks that it lies on the base and folds nowhere
 
     @classmethod
     def from_tape(
@@ -163,39 +167,76 @@ class Overlay:
         base: Piece,
         overlay: Piece,
         face: Face = "outside",
+        start: float = 0.0,
+        end: float | None = None,
         cut: float | None = None,
         bead: float = 0.0,
+        under: tuple[Cover, ...] = (),
     ) -> Overlay:
         """From the curve of one face of the base.
 
-        `cut` left out means: cut as long as the base.
+        `start` and `end` left out mean: over all of it. `cut` left out means: cut as long as the
+        base is there.
         """
         one_of(face, "face", ("inside", "outside"))
-        to_fibre = (base.fibre if face == "inside" else base.fibre - 1) * base.thickness
-        flat = float(curve.length_at(to_fibre)) if cut is None else cut
-        return cls(base=base, overlay=overlay, curve=curve, face=face, cut_length=flat, bead=bead)
+        whole = cls(
+            base=base,
+            overlay=overlay,
+            curve=curve,
+            face=face,
+            cut_length=1.0 if cut is None else cut,
+            bead=bead,
+            start=start,
+            end=end,
+            under=under,
+        )
+        return whole if cut is not None else whole.with_cut(whole._length_in_base(base.fibre))
+
+    @cached_property
+    def shell(self) -> Shell:
+        """The base with this overlay and those under it."""
+        own = Cover(piece=self.overlay, start=self.start, end=self.end, cut_length=self.cut_length)
+        fitting = (
+            replace(c, cut_length=None, piece=replace(c.piece, formed=1.0)) for c in self.under
+        )
+        return Shell(
+            base=self.base,
+            curve=self.curve,
+            face=self.face,
+            covers=(*fitting, own),
+            bead=self.bead,
+        )
+
+    def _length_in_base(self, fibre: float) -> float:
+        """Length of the run at a height in the base, a fraction of its thickness [mm]."""
+        height = (fibre if self.face == "inside" else fibre - 1) * self.base.thickness
+        return float(sum(self.curve.length_at(height, start=a, end=b) for a, b in self._runs))
+
+    @property
+    def _runs(self) -> tuple[tuple[float, float], ...]:
+        return self.shell.runs(len(self.under))
 
     @property
     def turn(self) -> float:
-        """Turn of the base [rad]."""
-        return self.curve.turn
+        """Turn of the base where the overlay lies [rad]."""
+        if self.start == 0 and self.end is None:
+            return self.curve.turn
+        return float(sum(np.diff(self.curve.heading(run))[0] for run in self._runs))
 
     @property
     def inside_length(self) -> float:
-        """Length of the base's inside [mm]."""
-        return float(self.curve.length_at(0 if self.face == "inside" else -self.base.thickness))
+        """Length of the base's inside where the overlay lies [mm]."""
+        return self._length_in_base(0.0)
 
     @property
     def outside_length(self) -> float:
-        """Length of the base's outside, where the tape lies [mm]."""
-        return float(self.curve.length_at(self.base.thickness if self.face == "inside" else 0))
+        """Length of what the overlay lies on, where the tape lies [mm]."""
+        return self.shell.length_over(len(self.under), 0.0)
 
-    @property
+    @cached_property
     def needed_length(self) -> float:
         """Length the overlay needs on its own fibre to lie there unstretched [mm]."""
-        return self.outside_length + self.turn * (
-            self.bead + self.overlay.fibre * self.overlay.thickness
-        )
+        return self.shell.length_over(len(self.under))
 
     @property
     def gap(self) -> float:
@@ -204,7 +245,7 @@ class Overlay:
 
     @property
     def tape_gap(self) -> float:
-        """The part of the gap that the tape on the base's outside shows [mm]."""
+        """The part of the gap that the tape on what lies below shows [mm]."""
         return self.outside_length - self.cut_length
 
     @property
@@ -218,48 +259,14 @@ class Overlay:
 
     @property
     def over_hollow(self) -> bool:
-        """Whether the curve has a hollow, where a stretched layer would pull itself off."""
-        return self.curve.extremes()[0].curvature < 0
-
-    def local_strain(self, place: ArrayLike) -> Floats:
-        """Strain at places along the curve when glue grabs and nothing slides [1].
-
-        For an overlay laid down fibre to fibre on the base, without pulling; `place` in mm
-        along the curve.
-        """
-        fibre = (self.base.fibre if self.face == "inside" else self.base.fibre - 1) * (
-            self.base.thickness
+        """Whether it crosses a hollow, where a stretched layer would pull itself off."""
+        return any(
+            self.curve.extremes(start, end)[0].curvature < 0 for start, end in self._runs
+        ) or any(
+            corner.turn < 0 and start < corner.place < end
+            for corner in self.curve.corners
+            for start, end in self._runs
         )
-        above = (
-            (1 - self.base.fibre) * self.base.thickness
-            + self.bead
-            + self.overlay.fibre * self.overlay.thickness
-        )
-        k = self.curve.curvature(place)
-        return np.asarray(above * k / (1 + fibre * k))
-
-    def marks(self, parts: int = 4) -> tuple[Floats, Floats]:
-        """Where to mark base and overlay so that the stretch is shared out evenly.
-
-        Parameters
-        ----------
-        parts : int
-            How many parts between the ends.
-
-        Returns
-        -------
-        tuple of ndarray
-            Positions from one end, on the base's outside and on the flat overlay [mm]; the end
-            lines are the first and the last.
-        """
-        places = np.linspace(0.0, self.curve.length, 240 * parts + 1)
-        turned = self.curve.heading(places)
-        depth = self.base.thickness if self.face == "inside" else 0.0
-        outside = places + depth * turned
-        needed = outside + turned * (self.bead + self.overlay.fibre * self.overlay.thickness)
-        on_base = np.linspace(0.0, self.outside_length, parts + 1)
-        share = np.interp(on_base, outside, needed) / self.needed_length
-        return on_base, share * self.cut_length
 
     def with_cut(self, cut_length: float) -> Overlay:
         """The same joint with the overlay cut to another length [mm]."""
@@ -271,12 +278,3 @@ class Overlay:
         stretch = np.maximum(self.needed_length / np.asarray(cut), 1.0)
         area = self.overlay.thickness * self.overlay.width
         return np.asarray(area * self.overlay.law.stress(stretch))
-
-    def spans(self) -> tuple[Floats, Floats]:
-        """Inside lengths [mm] and turns [rad] of the short arcs the base is made of."""
-        low, high = self.curve.extremes()
-        count = 1 if np.isclose(low.curvature, high.curvature, rtol=1e-9, atol=0) else _SPANS
-        ends = np.linspace(0.0, self.curve.length, count + 1)
-        turns = np.diff(self.curve.heading(ends))
-        depth = 0.0 if self.face == "inside" else self.base.thickness
-        return np.diff(ends) - depth * turns, turns

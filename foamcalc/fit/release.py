@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.overlay import Overlay
-from foamcalc.fit.stack import needed_lengths
-from foamcalc.foam.section import Settled, settle
+from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.guards import positive
-from foamcalc.shape.profile import Profile, chain
+from foamcalc.shape.profile import Profile
 
 Floats = NDArray[np.float64]
 
 _STRAIGHT = 1e-6
 """Turn that is none [rad]."""
-_TRIED = 129
-"""Overlay lengths tried before the shortest one is closed in on."""
+_TRIED = {"mouth": 129, "girth": 9}
+"""Overlay lengths tried before the shortest one is closed in on; a girth only ever shrinks."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,10 +32,13 @@ class Outcome:
     """Strain of the overlay, end to end [1]."""
     force: float
     """Pull while gluing [N]."""
-    mouth_before: float
-    """Distance between the inside ends of the base before gluing [mm]."""
-    mouth_after: float
-    """The same when the glued section is let go [mm]."""
+    what: Literal["mouth", "girth"]
+    """What the next two are: the distance between the inside ends of an open base, or the girth
+    inside a ring."""
+    size_before: float
+    """As it was meant, before gluing [mm]."""
+    size_after: float
+    """When the glued section is let go [mm]."""
     radius_before: float
     """Mean inside radius before [mm]."""
     radius_after: float
@@ -48,15 +50,17 @@ class Outcome:
 
     @property
     def opening(self) -> float:
-        """How far the mouth opens [mm]; negative: it closes."""
-        return self.mouth_after - self.mouth_before
+        """How far the mouth opens or the girth grows [mm]; negative: it closes or shrinks."""
+        return self.size_after - self.size_before
 
     @property
     def turn_lost(self) -> float:
         """Share of the turn that is lost [1]; past 1 the shell bends the other way.
 
-        Infinite for a straight base that bends at all against its overlay.
+        Infinite for a straight base that bends at all against its overlay; 0 for a ring.
         """
+        if self.what == "girth":
+            return 0.0
         before, after = (p.heading[0] - p.heading[-1] for p in (self.before, self.after))
         if abs(before) < _STRAIGHT:
             return float("inf") if after < -_STRAIGHT else 0.0
@@ -80,37 +84,31 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
     Raises
     ------
     ValueError
-        For a closed ring, which has no mouth, or a cut length that no foam stretches to fit.
+        For a cut length that no foam stretches to fit, or a curve with corners.
 
     Notes
     -----
     The stretch is shared evenly along the overlay. Ends are free. At once: no set, no creep.
     """
-    if joint.curve.closed:
-        raise ValueError(
-            "a closed ring has no mouth; its gap and stretch are answered, its girth is not"
-        )
-    lengths, turns = joint.spans()
     rest = released(joint, joint.cut_length)
     if rest.failed.any():
         raise ValueError(
             f"cut length {joint.cut_length:g} mm is no match for the {joint.needed_length:g} mm "
             f"needed ({joint.strain:+.0%}): no foam takes that; check the units of both"
         )
-    before = chain(lengths, turns).levelled()
-    after = chain(rest.inner_length, rest.turn).levelled()
-    bend, bend_after = float(turns.sum()), float(rest.turn.sum())
+    spans = rest.sections.spans
     return Outcome(
         name=name,
         cut_length=joint.cut_length,
         strain=joint.strain,
         force=float(joint.force()),
-        mouth_before=float(before.mouth),
-        mouth_after=float(after.mouth),
-        radius_before=_radius(lengths.sum(), bend),
-        radius_after=_radius(rest.inner_length.sum(), bend_after),
-        before=before,
-        after=after,
+        what="girth" if rest.closed else "mouth",
+        size_before=rest.size_before,
+        size_after=float(rest.size),
+        radius_before=_radius(spans.inside.sum(), float(spans.turns.sum())),
+        radius_after=_radius(rest.lengths.sum(), float(rest.turns.sum())),
+        before=rest.before,
+        after=rest.profile,
     )
 
 
@@ -119,8 +117,8 @@ def _radius(length: float, turn: float) -> float:
     return float(length) / turn if abs(turn) > 1e-9 else np.inf
 
 
-def released(joint: Overlay, cut_length: ArrayLike) -> Settled:
-    """The short arcs of the glued section at rest, for any overlay length.
+def released(joint: Overlay, cut_length: ArrayLike) -> Rest:
+    """The glued section at rest, for any overlay length.
 
     Parameters
     ----------
@@ -131,16 +129,12 @@ def released(joint: Overlay, cut_length: ArrayLike) -> Settled:
 
     Returns
     -------
-    Settled
-        Shape of `cut_length`, then one axis for the short arcs from end to end.
+    Rest
+        Its arrays have the shape of `cut_length`, then one axis for the short arcs.
     """
-    inside, turns = joint.spans()
-    needed_base, needed_over = needed_lengths(
-        (joint.base, joint.overlay), inside_length=inside, turn=turns
-    )
-    cut = positive(cut_length, "cut length")[..., None]
-    overlay = joint.overlay.layer(cut / joint.needed_length * needed_over, turns)
-    return settle([joint.base.layer(needed_base, turns), overlay])
+    shell = joint.shell
+    cuts = [*shell.cut_lengths()[:-1], positive(cut_length, "cut length")]
+    return at_rest(shell, cut_lengths=cuts)
 
 
 def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float) -> float | None:
@@ -153,7 +147,7 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
     strain : float
         Most strain of the overlay, end to end [1].
     opening : float
-        Most change of the mouth [mm].
+        Most change of the mouth, or of the girth of a ring [mm].
     force : float
         Most pull while gluing [N].
 
@@ -164,7 +158,7 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
         and none bends the shell the other way; None when even an unstretched overlay moves the
         mouth by more than `opening`.
     """
-    from scipy.optimize import bisect
+    from scipy.optimize import brentq
 
     limits = {"strain": (strain, "1"), "opening": (opening, "mm"), "force": (force, "N")}
     most = {k: float(positive(v, k, unit)) for k, (v, unit) in limits.items()}
@@ -173,20 +167,21 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
         return _over_limits(joint, np.asarray(cut, dtype=float), most)
 
     needed = joint.needed_length
-    cuts = np.linspace(needed, needed / (1 + 1.001 * most["strain"]), _TRIED)
+    tried = _TRIED["girth" if joint.curve.closed else "mouth"]
+    cuts = np.linspace(needed, needed / (1 + 1.001 * most["strain"]), tried)
     bad = np.flatnonzero(~(over(cuts) <= 0))
     if bad.size == 0 or bad[0] == 0:
         return None
-    root = float(bisect(over, cuts[bad[0] - 1], cuts[bad[0]], xtol=1e-7))
+    root = float(brentq(over, cuts[bad[0] - 1], cuts[bad[0]], xtol=1e-7))
     return min(root + 2e-7, needed)  # on the side that keeps the limits
 
 
 def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats:
     """Largest use of a limit, minus 1; infinite where the shell would bend the other way."""
     rest = released(joint, cuts)
-    moved = np.abs(openings(joint, rest))
-    outward = -1.0 if joint.turn < -_STRAIGHT else 1.0
-    turned = np.ma.filled(rest.turn.sum(-1), np.nan) * outward
+    moved = np.abs(rest.size - rest.size_before)
+    outward = -1.0 if joint.curve.turn < -_STRAIGHT else 1.0
+    turned = rest.turns.sum(-1) * outward
     use = np.max(
         [
             (joint.needed_length / cuts - 1) / most["strain"],
@@ -198,40 +193,18 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
     return np.where(turned >= -_STRAIGHT, use, np.inf) - 1.0
 
 
-def openings(joint: Overlay, rest: Settled) -> Floats:
-    """How far the mouth opens, for cut lengths as from `released`.
-
-    Parameters
-    ----------
-    joint : Overlay
-        The joint.
-    rest : Settled
-        Its short arcs at rest.
-
-    Returns
-    -------
-    ndarray
-        Opening [mm], negative where it closes, NaN where a case found no rest.
-    """
-    good = ~rest.failed.any(-1)
-    opens = np.full(good.shape, np.nan)
-    lengths, turns = (np.ma.getdata(x)[good] for x in (rest.inner_length, rest.turn))
-    if good.any():
-        opens[good] = chain(lengths, turns).mouth - chain(*joint.spans()).mouth
-    return opens
-
-
 def outcomes_table(outcomes: tuple[Outcome, ...]) -> Any:
     """Outcomes side by side as a pandas table, units in the column heads."""
     import pandas as pd
 
+    what = outcomes[0].what if outcomes else "mouth"
     return pd.DataFrame(
         {
             "cut [mm]": [o.cut_length for o in outcomes],
             "stretch [%]": [100 * o.strain for o in outcomes],
             "pull [N]": [o.force for o in outcomes],
-            "mouth before [mm]": [o.mouth_before for o in outcomes],
-            "mouth let go [mm]": [o.mouth_after for o in outcomes],
+            f"{what} before [mm]": [o.size_before for o in outcomes],
+            f"{what} let go [mm]": [o.size_after for o in outcomes],
             "opens [mm]": [o.opening for o in outcomes],
             "inside radius [mm]": [o.radius_after for o in outcomes],
         },

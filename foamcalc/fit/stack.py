@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -13,6 +14,8 @@ from foamcalc.foam.layer import Layer
 from foamcalc.guards import finite, fraction, positive
 
 Floats = NDArray[np.float64]
+Face = Literal["inside", "outside"]
+"""Which face of the base a curve follows."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -202,12 +202,12 @@ def test_the_drawn_mouths_are_the_outcomes_mouths(outcome):
     """Independent: the numbers of the outcome against the corners in the drawing."""
     ax = charts.before_after(empty_axes(), outcome=outcome, **THICK)
     before, after = panel_mouths(ax)
-    assert before == pytest.approx(outcome.mouth_before, rel=1e-9)
-    assert after == pytest.approx(outcome.mouth_after, rel=1e-9)
+    assert before == pytest.approx(outcome.size_before, rel=1e-9)
+    assert after == pytest.approx(outcome.size_after, rel=1e-9)
     lines = dimension_lines(ax)
     assert lines == {
-        f"before {outcome.mouth_before:.0f} mm": pytest.approx(outcome.mouth_before, rel=1e-9),
-        f"let go {outcome.mouth_after:.0f} mm": pytest.approx(outcome.mouth_after, rel=1e-9),
+        f"before {outcome.size_before:.0f} mm": pytest.approx(outcome.size_before, rel=1e-9),
+        f"let go {outcome.size_after:.0f} mm": pytest.approx(outcome.size_after, rel=1e-9),
     }
 
 
@@ -232,7 +232,7 @@ def test_the_length_let_go_is_the_length_drawn():
     filled, _ = corners(ax, "layer 0")
     drawn = np.hypot(*np.diff(filled, axis=0).T).sum()
     rest = released(JOINT, JOINT.cut_length)
-    assert drawn == pytest.approx(float(rest.inner_length.sum()), rel=1e-5)
+    assert drawn == pytest.approx(float(rest.lengths.sum()), rel=1e-5)
 
 
 def test_the_words_are_a_makers():

@@ -9,6 +9,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
+from foamcalc.fit.local import even_marks, local_strain
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.law import Linear
@@ -54,7 +55,7 @@ def test_strain_round_a_cylinder(radius, t1, t2, k1, k2):
     offset = (1 - k1) * t1 + k2 * t2
     assert joint.strain == pytest.approx(offset / (radius + k1 * t1), rel=1e-12)
     assert joint.gap == pytest.approx(1.9 * offset, rel=1e-12)
-    assert joint.local_strain(0.0) == pytest.approx(joint.strain, rel=1e-12)
+    assert local_strain(joint, 0.0) == pytest.approx(joint.strain, rel=1e-12)
 
 
 @pytest.mark.parametrize("axes", [(60, 45), (45, 60), (200, 30)])
@@ -75,8 +76,8 @@ def test_an_s_of_two_half_turns_strains_both_ways():
     convex = on(Arc(60, PI), face="inside", base=five)
     hollow = on(Arc(65, -PI), face="inside", base=five)
     # exact by hand: 5 mm of offset over a middle at radius 62.5 is 8 %, each way, total 0
-    assert convex.local_strain([0.0, 50.0]) == pytest.approx([0.08, 0.08], rel=1e-12)
-    assert hollow.local_strain(10.0) == pytest.approx(-0.08, rel=1e-12)
+    assert local_strain(convex, [0.0, 50.0]) == pytest.approx([0.08, 0.08], rel=1e-12)
+    assert local_strain(hollow, 10.0) == pytest.approx(-0.08, rel=1e-12)
     assert convex.gap + hollow.gap == pytest.approx(0.0, abs=1e-12)
 
 
@@ -166,12 +167,12 @@ def test_cut_and_curve_are_kept_by_a_new_cut_length():
 
 
 def test_marks_on_an_even_bend_lie_at_quarters():
-    on_base, on_overlay = tape(turn=PI).marks()
+    on_base, on_overlay = even_marks(tape(turn=PI))
     quarters = np.linspace(0, 1, 5)
     # exact by hand
     assert on_base == pytest.approx(60 * PI * quarters, abs=1e-9)
     assert on_overlay == pytest.approx(55 * PI * quarters, abs=1e-9)
-    assert [len(m) for m in tape(turn=PI).marks(parts=6)] == [7, 7]
+    assert [len(m) for m in even_marks(tape(turn=PI), parts=6)] == [7, 7]
 
 
 def ellipse_share(a: float, b: float, part: float, *, tape_at: float, fibre_at: float) -> float:
@@ -189,7 +190,7 @@ def ellipse_share(a: float, b: float, part: float, *, tape_at: float, fibre_at: 
 @pytest.mark.parametrize("axes", [(60.0, 45.0), (45.0, 60.0), (120.0, 30.0)])
 def test_marks_on_an_uneven_bend_share_the_stretch_evenly(axes):
     joint = on(Ellipse(*axes, 0, PI), face="inside")
-    on_base, on_overlay = joint.marks()
+    on_base, on_overlay = even_marks(joint)
     shares = [ellipse_share(*axes, k / 4, tape_at=10.0, fibre_at=12.5) for k in range(5)]
     # independent: arc length by quadrature, direction of the normal in closed form
     assert on_base == pytest.approx(joint.outside_length * np.linspace(0, 1, 5), abs=1e-9)
@@ -210,20 +211,21 @@ def test_pull_that_closes_the_gap():
 
 @pytest.mark.parametrize(("face", "radius"), [("inside", 50), ("outside", 60)])
 def test_an_even_bend_is_one_span(face, radius):
-    lengths, turns = on(Arc(radius, PI), face=face).spans()
-    # exact by hand
-    assert lengths == pytest.approx([50 * PI], rel=1e-12)
-    assert turns == pytest.approx([PI], rel=1e-12)
+    spans = on(Arc(radius, PI), face=face).shell.spans()
+    # exact by hand: one stack, the overlay on the base
+    assert spans.inside == pytest.approx([50 * PI], rel=1e-12)
+    assert spans.turns == pytest.approx([PI], rel=1e-12)
+    assert spans.stacks == ((0,),)
 
 
 @pytest.mark.parametrize("face", ["inside", "outside"])
 def test_spans_of_an_uneven_bend_add_up_to_its_inside(face):
     joint = on(Ellipse(80, 50, 0, PI), face=face)
-    lengths, turns = joint.spans()
-    assert lengths.size == turns.size > 10
+    spans = joint.shell.spans()
+    assert spans.inside.size == spans.turns.size > 10
     # exact by hand: lengths and turns of the parts add up
-    assert lengths.sum() == pytest.approx(joint.inside_length, rel=1e-9)
-    assert turns.sum() == pytest.approx(PI, rel=1e-9)
+    assert spans.inside.sum() == pytest.approx(joint.inside_length, rel=1e-9)
+    assert spans.turns.sum() == pytest.approx(PI, rel=1e-9)
 
 
 # Bad input ------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from foamcalc.fit import overlay as overlay_module
+from foamcalc.fit import shell as shell_module
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import let_go, outcomes_table, released, shortest_cut
 from foamcalc.fit.stack import Piece
@@ -80,10 +80,10 @@ def test_the_mouth_by_how_the_gap_is_closed():
     need = joint.needed_length
     stretched, little, longer = (let_go(joint.with_cut(c)) for c in (55 * PI, need / 1.02, need))
     # derived check values: mouth 100 to 159 stretched, 115 at 2 %; radius 52.0 cut to length
-    assert stretched.mouth_before == pytest.approx(100, rel=1e-12)
-    assert stretched.mouth_after == pytest.approx(159, abs=0.5)
+    assert stretched.size_before == pytest.approx(100, rel=1e-12)
+    assert stretched.size_after == pytest.approx(159, abs=0.5)
     assert stretched.opening == pytest.approx(59, abs=0.5)
-    assert little.mouth_after == pytest.approx(115, abs=0.5)
+    assert little.size_after == pytest.approx(115, abs=0.5)
     assert longer.radius_after == pytest.approx(52.0, abs=0.05)
 
 
@@ -92,7 +92,7 @@ def test_a_base_only_held_in_the_curve():
     # derived check values: 80.8 cut to length; cut like its base the pair is flat again
     assert let_go(joint.with_cut(joint.needed_length)).radius_after == pytest.approx(80.8, abs=0.05)
     flat = let_go(joint)
-    assert flat.mouth_after == pytest.approx(55 * PI, rel=1e-9)
+    assert flat.size_after == pytest.approx(55 * PI, rel=1e-9)
     assert abs(flat.radius_after) > 1e6
 
 
@@ -107,7 +107,7 @@ def test_linear_foam_against_two_linear_equations(formed, share, stretch):
     radius, mouth, _ = by_hand(**case, formed=formed, share=share, cut=cut)
     # independent: a two by two system with integrals by quadrature
     assert outcome.radius_after == pytest.approx(radius, rel=1e-7)
-    assert outcome.mouth_after == pytest.approx(mouth, rel=1e-7)
+    assert outcome.size_after == pytest.approx(mouth, rel=1e-7)
 
 
 @pytest.mark.parametrize(
@@ -146,13 +146,13 @@ def test_all_lengths_larger_all_answers_larger(scale, turn, stretch):
     large = shell(radius=60 * scale, turn=turn, thick=(8 * scale, 4 * scale), law=EVEN)
     one, two = (let_go(j.with_cut(j.needed_length / stretch)) for j in (small, large))
     # exact by hand: no length is built into the balance
-    assert two.mouth_after == pytest.approx(scale * one.mouth_after, rel=1e-7)
+    assert two.size_after == pytest.approx(scale * one.size_after, rel=1e-7)
     assert two.strain == pytest.approx(one.strain, abs=1e-12)
 
 
 def test_the_more_it_is_stretched_the_wider_the_mouth():
     joint = shell(turn=2.0, law=EVEN)
-    mouths = [let_go(joint.with_cut(c)).mouth_after for c in np.linspace(138.0, 126.0, 7)]
+    mouths = [let_go(joint.with_cut(c)).size_after for c in np.linspace(138.0, 126.0, 7)]
     # exact by hand: the outer layer pulls its side shorter
     assert np.all(np.diff(mouths) > 0.5)
 
@@ -182,29 +182,29 @@ def test_an_ellipse_that_is_nearly_round_is_nearly_an_arc():
     joint = elliptic(50.01, 49.99)
     outcome = let_go(joint)
     # independent: the arc of radius 50, whose section is one span
-    assert outcome.mouth_after == pytest.approx(let_go(shell()).mouth_after, abs=0.05)
+    assert outcome.size_after == pytest.approx(let_go(shell()).size_after, abs=0.05)
     # exact by hand: twice the half-axis along the mouth
-    assert outcome.mouth_before == pytest.approx(100.02, abs=0.01)
+    assert outcome.size_before == pytest.approx(100.02, abs=0.01)
 
 
 @pytest.mark.parametrize("axes", [(60, 45), (45, 60), (110, 40)])
 def test_sixty_spans_are_enough(axes, monkeypatch):
     few = let_go(elliptic(*axes))
-    monkeypatch.setattr(overlay_module, "_SPANS", 480)
+    monkeypatch.setattr(shell_module, "_SPANS", 480)
     many = let_go(elliptic(*axes))
     assert many.after.x.size == 481
     # independent: eight times as many spans, and the ellipse's own axis; a fifth of a mm is far
     # inside the nearest millimetre, and the rest falls with the square of the number of spans
-    assert few.mouth_after == pytest.approx(many.mouth_after, abs=0.2)
-    assert few.mouth_before == pytest.approx(2 * axes[0], abs=0.2)
-    assert many.mouth_before == pytest.approx(2 * axes[0], abs=0.2 / 64)
+    assert few.size_after == pytest.approx(many.size_after, abs=0.2)
+    assert few.size_before == pytest.approx(2 * axes[0], abs=0.2)
+    assert many.size_before == pytest.approx(2 * axes[0], abs=0.2 / 64)
 
 
 def test_profiles_stand_level_with_the_mouth_they_claim():
     outcome = let_go(elliptic(60, 45))
     for profile, mouth in (
-        (outcome.before, outcome.mouth_before),
-        (outcome.after, outcome.mouth_after),
+        (outcome.before, outcome.size_before),
+        (outcome.after, outcome.size_after),
     ):
         # exact by hand: both ends at height 0, half a mouth from the middle
         assert profile.x[[0, -1]] == pytest.approx([-mouth / 2, mouth / 2], abs=1e-9)
@@ -216,18 +216,93 @@ def test_many_cut_lengths_at_once():
     joint = elliptic(60, 45)
     cuts = np.array([[190.0, 195.0, 200.0], [205.0, 201.0, 180.0]])
     rest = released(joint, cuts)
-    assert rest.turn.shape == (2, 3, 60)
+    assert rest.turns.shape == rest.lengths.shape == (2, 3, 60)
+    assert rest.size.shape == (2, 3)
     # independent: one at a time
-    assert rest.turn[1, 2] == pytest.approx(released(joint, 180.0).turn, rel=1e-9)
+    alone = released(joint, 180.0)
+    assert rest.turns[1, 2] == pytest.approx(alone.turns, rel=1e-9)
+    assert rest.size[1, 2] == pytest.approx(alone.size, rel=1e-9)
 
 
-def test_a_closed_ring_has_no_mouth():
-    base = Piece(thickness=10, law=LINEAR, formed=1)
-    ring = Overlay.from_curve(
-        Arc(60, 2 * PI, closed=True), base=base, overlay=Piece(thickness=5, law=LINEAR)
+def ring(
+    radius: float = 60, thick: tuple[float, float] = (10, 5), share: float = 1.0, formed: float = 1
+) -> Overlay:
+    """A closed ring with an overlay all round, cut like its base."""
+    return Overlay.from_curve(
+        Arc(radius, 2 * PI, closed=True),
+        face="inside",
+        base=Piece(thickness=thick[0], law=LINEAR, formed=formed),
+        overlay=Piece(thickness=thick[1], law=LINEAR, width=100 * share),
     )
-    with pytest.raises(ValueError, match="closed ring has no mouth"):
-        let_go(ring)
+
+
+def ring_girth(radius: float, thick: tuple[float, float], share: float, formed: float, cut: float):
+    """Girth inside at rest, linear foam: the turn is given, so one linear equation is left."""
+    t1, t2 = thick
+    middle = 2 * PI * (radius + t1 / 2)
+
+    def natural(z: float) -> float:
+        return middle + formed * 2 * PI * (z - t1 / 2)
+
+    layers = [(0.0, t1, 1.0, natural), (t1, t1 + t2, share, lambda z: cut)]
+    give = pull = 0.0
+    for low, high, width, n in layers:
+        give += width * quad(lambda z, n=n: 1 / n(z), low, high, epsabs=1e-13)[0]
+        pull += width * quad(lambda z, n=n: 1 - 2 * PI * z / n(z), low, high, epsabs=1e-13)[0]
+    return pull / give
+
+
+@pytest.mark.parametrize("share", [1.0, 0.4])
+@pytest.mark.parametrize("formed", [0.0, 1.0])
+@pytest.mark.parametrize("stretch", [1.0, 1.05, 62.5 / 55])
+def test_a_closed_ring_has_a_girth(share, formed, stretch):
+    joint = ring(share=share, formed=formed)
+    cut = joint.needed_length / stretch
+    outcome = let_go(joint.with_cut(cut))
+    girth = ring_girth(60, (10, 5), share, formed, cut)
+    assert outcome.what == "girth"
+    # exact by hand: inside radius 60
+    assert outcome.size_before == pytest.approx(120 * PI, rel=1e-12)
+    assert outcome.radius_before == pytest.approx(60, rel=1e-12)
+    # independent: one linear equation with integrals by quadrature; it stays round and whole
+    assert outcome.size_after == pytest.approx(girth, rel=1e-9)
+    assert outcome.radius_after == pytest.approx(girth / (2 * PI), rel=1e-9)
+    assert outcome.opening == pytest.approx(girth - 120 * PI, abs=1e-6)
+    assert outcome.turn_lost == 0.0
+    radii = np.hypot(outcome.after.x, outcome.after.y)
+    assert radii == pytest.approx(np.full(radii.shape, girth / (2 * PI)), rel=1e-9)
+
+
+def test_rings_that_are_stretched_pinch_and_a_closed_ellipse_has_a_girth_too():
+    tight, fitting = (let_go(j) for j in (ring(), ring().with_cut(ring().needed_length)))
+    # exact by hand: an overlay that is short squeezes the base, one that fits holds it
+    assert tight.opening < -1
+    assert abs(fitting.opening) < 0.2 * abs(tight.opening)
+    base, over = Piece(thickness=6, law=LINEAR, formed=1), Piece(thickness=3, law=LINEAR)
+    joint = Overlay.from_curve(Ellipse(60, 45), face="inside", base=base, overlay=over)
+    oval = let_go(joint.with_cut(joint.needed_length / 1.05))
+    assert oval.what == "girth"
+    # published (scipy.special.ellipe): perimeter 331.5524
+    assert oval.size_before == pytest.approx(331.5524, abs=5e-5)
+    assert oval.opening < -1
+
+
+def test_the_shortest_for_a_ring_is_exactly_at_the_limit_of_its_girth():
+    joint = ring()
+    cut = shortest(joint, strain=0.15, opening=6.0)
+    # independent: one linear equation; let go, the girth shrinks by just the limit
+    girth = ring_girth(60, (10, 5), 1.0, 1.0, cut)
+    assert girth - 120 * PI == pytest.approx(-6.0, abs=1e-4)
+    assert cut < joint.needed_length
+
+
+def test_outcomes_of_a_ring_speak_of_its_girth():
+    table = outcomes_table((let_go(ring()),))
+    # exact by hand
+    assert table["girth before [mm]"].iloc[0] == pytest.approx(120 * PI)
+    assert table["opens [mm]"].iloc[0] == pytest.approx(
+        table["girth let go [mm]"].iloc[0] - 120 * PI
+    )
 
 
 # The shortest overlay -------------------------------------------------------------------------
