@@ -181,7 +181,7 @@ def _check(check: Check, system: System) -> str:
     limit = check.limit
     if limit.unit == "1":
         found = f"{check.found:.1%}" if isfinite(check.found) else "without end"
-        most = f"{100 * limit.value:g} %"
+        most = f"{100 * limit.value:.3g} %"
     elif limit.unit == "mm":
         found, most = (format_length(x, system=system) for x in (check.found, limit.value))
     else:
@@ -250,8 +250,12 @@ def _marking(choice: Choice, system: System) -> Step:
         for places in even_marks(joint.with_cut(length))
     )
     spare = " (the spare lies outside)" if _spare(choice) and _cut_again(choice) else ""
+    first = ""
+    if joint.start > 0:
+        place = format_length(joint.start, system=system)
+        first = f" from its first line, which is {place} along the base,"
     return Step(
-        f"Mark the base's outside at {on_base}; the overlay at {on_overlay}{spare}. "
+        f"Mark the base's outside{first} at {on_base}; the overlay at {on_overlay}{spare}. "
         "Mark meets mark: that shares the stretch out evenly."
     )
 

@@ -17,6 +17,8 @@ Floats = NDArray[np.float64]
 
 _SPANS = 60
 """Short arcs that stand for an unevenly curved section."""
+_NEAR = 1e-9
+"""Distance between two places that is none, as a share of the shell's length."""
 _EVEN = 1e-9
 """Relative difference of curvature that is none."""
 
@@ -158,10 +160,13 @@ class Shell:
     def pieces(self) -> list[tuple[float, float, tuple[int, ...]]]:
         """Stretches of the base with one stack: start, end [mm] and the overlays on it."""
         runs = [self.runs(i) for i in range(len(self.covers))]
-        places = {0.0, self.curve.length}.union(*(edge for run in runs for edge in run))
-        ends = sorted(places)
+        length = self.curve.length
+        ends = [0.0]
+        for place in sorted({edge for run in runs for edges in run for edge in edges}):
+            if ends[-1] + _NEAR * length < place < (1 - _NEAR) * length:
+                ends.append(place)
         found = []
-        for start, end in pairwise(ends):
+        for start, end in pairwise([*ends, length]):
             middle = (start + end) / 2
             stack = tuple(i for i, run in enumerate(runs) if any(a < middle < b for a, b in run))
             found.append((start, end, stack))

@@ -8,8 +8,6 @@ from dataclasses import dataclass, field, replace
 from textwrap import wrap
 from typing import Literal
 
-import numpy as np
-
 from foamcalc.fit.advice import order_of_work, reasons, sentence
 from foamcalc.fit.choice import Choice, Situation, choose
 from foamcalc.fit.limits import Limit, default_limits
@@ -17,14 +15,13 @@ from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.guards import positive
-from foamcalc.shape.curve import FULL_TURN
+from foamcalc.job.rules import bare_beside_inches, own_limit, slip, state, turn_of
 from foamcalc.tables import look_up
 from foamcalc.units import (
     ToleranceNotUsed,
     angle,
     format_angle,
     format_length,
-    is_bare,
     is_inch,
     length,
     read_length,
@@ -44,8 +41,6 @@ _LENGTHS = (
     "most_opening",
 )
 _COLUMNS = 96
-_UNLIKELY = 1.5
-"""Needed over cut (or the other way round) past which one reading is taken for a slip."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,7 +119,7 @@ class Answer:
         head = f"{'':28}{'cut':>12}{'stretch':>9}{'pull':>8}{'mouth':>12}{'let go':>12}"
         return [head] + [
             f"{o.name:28}{self._show(o.cut_length):>12}{o.strain:>9.1%}{o.force:>6.0f} N"
-            f"{self._show(o.mouth_before):>12}{self._show(o.mouth_after):>12}"
+            f"{self._show(o.size_before):>12}{self._show(o.size_after):>12}"
             for o in self.choice.outcomes
         ]
 
@@ -193,14 +188,9 @@ def _refuse_mixed(question: Question) -> None:
     texts = {name: value for name in _LENGTHS if isinstance(value := getattr(question, name), str)}
     for name, text in texts.items():
         read_length(text, name=name.replace("_", " "))
-    inches = [name for name, text in texts.items() if is_inch(text)]
-    bare = [name for name, text in texts.items() if is_bare(text)]
-    if inches and bare:
-        name, text = bare[0], texts[bare[0]].strip()
-        raise ValueError(
-            f"{name.replace('_', ' ')} {text!r} has no unit while {inches[0]} is in inches: "
-            f"write '{text} mm' or '{text} in'"
-        )
+    mixed = bare_beside_inches({name.replace("_", " "): text for name, text in texts.items()})
+    if mixed is not None:
+        raise ValueError(" ".join(mixed))
 
 
 def _joint(question: Question) -> tuple[Overlay, list[str]]:
@@ -215,7 +205,8 @@ def _joint(question: Question) -> tuple[Overlay, list[str]]:
     )
     base = Piece(thickness=base_thick, law=law, width=width, formed=question.formed)
     cut, needed = (length(getattr(question, n), name=n) for n in ("cut", "needed"))
-    _refuse_slip(cut, needed)
+    if wrong := slip(cut, needed):
+        raise ValueError(wrong)
     joint = Overlay.from_tape(
         cut=cut,
         needed=needed,
@@ -227,10 +218,10 @@ def _joint(question: Question) -> tuple[Overlay, list[str]]:
     turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
     if not joint.turn_from.startswith(("given", "from")):
         turn += "; better: add --turn, --mouth, --inside or --radius"
-    kept = {0.0: "only held in the curve", 1.0: "formed: it keeps the curve by itself"}
-    state = f"base {kept.get(base.formed, f'formed by {base.formed:.0%}')}"
     grade = [f"foam {question.foam}: {row.describe()}" for row in foam_entries(question.foam)]
-    return joint, [x for x in (turn, base_said, over_said, width_said, state, *grade) if x]
+    return joint, [
+        x for x in (turn, base_said, over_said, width_said, state(base.formed), *grade) if x
+    ]
 
 
 def _thickness(text: str | None, layer: str) -> tuple[float, str]:
@@ -242,49 +233,27 @@ def _thickness(text: str | None, layer: str) -> tuple[float, str]:
     return row.in_unit("mm"), f"{layer} {row.printed} mm thick ({row.basis}); measure it: --{layer}"
 
 
-def _refuse_slip(cut: float, needed: float) -> None:
-    """Two readings that far apart are a slip of units, not a gap."""
-    if cut > 0 and needed > 0 and not 1 / _UNLIKELY <= needed / cut <= _UNLIKELY:
-        raise ValueError(
-            f"needed {needed:g} mm is {needed / cut:.2g} times cut {cut:g} mm: no foam takes "
-            "that; is one of them in inches, or was one mistyped?"
-        )
-
-
 def _turn(question: Question, needed: float, thickness: float) -> dict[str, float]:
     """The one way in which the turn was said, as an argument of `Overlay.from_tape`."""
     said = [n for n in ("turn", "radius", "mouth", "inside") if getattr(question, n) is not None]
     if len(said) > 1:
         raise ValueError(f"give only one of {' and '.join('--' + n for n in said)}")
-    if question.turn is not None:
-        return {"turn": angle(question.turn, name="turn")}
-    if question.radius is not None:
-        radius = float(positive(length(question.radius, name="radius"), "radius"))
-        return {"turn": _possible(needed / (radius + thickness), "radius", question.radius)}
-    if question.inside is not None:
-        inside = float(positive(length(question.inside, name="inside"), "inside"))
-        _possible((needed - inside) / thickness, "inside", question.inside)
-    return {n: length(getattr(question, n), name=n) for n in said}
-
-
-def _possible(turn: float, name: str, text: str) -> float:
-    """The turn that follows from a reading [rad], if it is at most a full one."""
-    if abs(turn) > FULL_TURN:
-        raise ValueError(
-            f"{name} {text!r} makes a bend of {np.degrees(turn):.0f} deg with the other readings, "
-            "more than a full turn: read it again, and the thickness of the base"
-        )
-    return turn
+    values, texts = {}, {}
+    for name in said:
+        texts[name] = getattr(question, name)
+        values[name] = (angle if name == "turn" else length)(texts[name], name=name)
+        if name in ("radius", "inside"):
+            positive(values[name], name)
+    return turn_of(values, texts, needed=needed, thickness=thickness)
 
 
 def _limits(question: Question, overlay: Piece) -> dict[str, Limit]:
     """The limits of the tables, with the maker's own in their place."""
     limits = default_limits(overlay)
-    own = {"basis": "your own", "reason": "As you said."}
     if question.most_opening is not None:
         value = float(positive(length(question.most_opening, name="most opening"), "most opening"))
-        limits["mouth"] = Limit(value=value, unit="mm", **own)
+        limits["mouth"] = own_limit(value, "mm")
     if question.most_stretch is not None:
         value = float(positive(question.most_stretch, "most stretch", "1"))
-        limits["stretch"] = Limit(value=value / 100, unit="1", **own)
+        limits["stretch"] = own_limit(value / 100, "1")
     return limits

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -96,10 +97,7 @@ def test_an_overlay_from_end_to_end_is_one_all_over():
 @pytest.mark.parametrize("law", [LINEAR, EVEN])
 def test_pieces_end_to_end_with_one_stretch_are_one_piece(law):
     places = [0.0, 40.0, 41.0, 130.0, 60 * PI]
-    pieces = [
-        over(a, b, (b - a) / 60 * 72.5 / 1.07, law=law)
-        for a, b in zip(places[:-1], places[1:], strict=True)
-    ]
+    pieces = [over(a, b, (b - a) / 60 * 72.5 / 1.07, law=law) for a, b in pairwise(places)]
     split = at_rest(arc(*pieces, law=law))
     whole = at_rest(arc(over(cut=72.5 * PI / 1.07, law=law), law=law))
     # exact by hand: each has the same stack and the same stretch
@@ -175,19 +173,19 @@ def test_twelve_overlays_that_overlap():
 def test_an_s_opens_on_its_bend_and_not_in_its_hollow():
     curve = Arcs([120.0, 120.0], [1.5, -1.5])
     bend = at_rest(arc(over(10, 110, 100.0), curve=curve, t=5))
-    hollow = at_rest(arc(over(130, 230, 96.0), curve=curve, t=5))
+    hollow = at_rest(arc(over(130, 230, 87.0), curve=curve, t=5))
     fine = at_rest(arc(over(130, 230, formed=1.0), curve=curve, t=5))
-    middle = int(np.searchsorted(bend.sections.spans.places, 120))
-    # exact by hand: a stretched overlay turns its side in: less convex on a bend, more hollow in a
-    # hollow; one that fits and is formed does nothing
-    assert bend.turns[:middle].sum() < 1.5 and bend.turns[middle:].sum() == pytest.approx(-1.5)
-    middle = int(np.searchsorted(hollow.sections.spans.places, 120))
-    assert hollow.turns[middle:].sum() < -1.5
-    assert hollow.turns[:middle].sum() == pytest.approx(1.5)
-    assert float(fine.size) == pytest.approx(fine.size_before, rel=1e-9)
-    # exact by hand: a strap brings both ends back to where they were
     for rest in (bend, hollow):
+        spans = rest.sections.spans
+        covered = np.array([bool(stack) for stack in spans.stacks])
+        # exact by hand: a stretched overlay turns its side in, on a bend and in a hollow alike;
+        # what is bare keeps its curve
+        assert (rest.turns[covered] < spans.turns[covered] - 1e-3).all()
+        assert rest.turns[~covered] == pytest.approx(spans.turns[~covered], abs=1e-9)
+        # exact by hand: a strap brings both ends back to where they were
         assert float(rest.strapped().size) == pytest.approx(rest.size_before, rel=1e-9)
+    # exact by hand: one that fits and is formed does nothing
+    assert float(fine.size) == pytest.approx(fine.size_before, rel=1e-9)
 
 
 @given(scale=st.floats(0.3, 5.0))
@@ -252,13 +250,15 @@ def test_a_strap_held_where_the_shell_is_anyway_has_no_pull():
 
 @pytest.mark.parametrize("law", [LINEAR, EVA])
 def test_the_work_of_the_strap_is_the_energy_of_the_foam(law):
-    from scipy.integrate import quad
-
     rest = at_rest(arc(over(30, 120, 103.0, law=law), law=law))
     apart = np.linspace(float(rest.size), 120.0, 9)
     forces = [float(rest.strapped(apart=x).force) for x in apart]
     step = apart[0] - apart[1]
     work = step / 3 * (forces[0] + 4 * sum(forces[1:-1:2]) + 2 * sum(forces[2:-1:2]) + forces[-1])
+
+    nodes, weights = np.polynomial.legendre.leggauss(8)
+    nodes, weights = (nodes + 1) / 2, weights / 2
+    gauss = list(zip(nodes, weights, strict=True))
 
     def energy(of) -> float:
         """Energy of all layers [N mm]; strains are taken as linear through the thickness."""
@@ -270,13 +270,11 @@ def test_the_work_of_the_strap_is_the_energy_of_the_foam(law):
                     np.broadcast_to(x, group.arcs.shape)
                     for x in (layer.inner_length, layer.outer_length)
                 ]
-                faces = [part.starts[row], part.starts[row] + part.outer_strain[row] * 0]
-                faces[1] = (1 + part.outer_strain[row]) * ends[1]
-                nodes, weights = np.polynomial.legendre.leggauss(4)
-                for u, w in zip((nodes + 1) / 2, weights / 2, strict=True):
+                faces = [part.starts[row], (1 + part.outer_strain[row]) * ends[1]]
+                for u, w in zip(nodes, weights, strict=True):
                     natural = ends[0] + (ends[1] - ends[0]) * u
-                    stretch = (faces[0] + (faces[1] - faces[0]) * u) / natural
-                    stored = [quad(lambda s: float(law.stress(s)), 1.0, x)[0] for x in stretch]
+                    strain = (faces[0] + (faces[1] - faces[0]) * u) / natural - 1
+                    stored = sum(v * law.stress(1 + s * strain) for s, v in gauss) * strain
                     total += area * w * float((natural * stored).sum())
         return total
 
@@ -493,16 +491,15 @@ def test_a_ring_closes_and_turns_once():
     assert rest.lengths.sum() == pytest.approx(float(rest.size), rel=1e-12)
 
 
-def test_more_arcs_change_a_ring_by_the_square_of_their_length(monkeypatch):
+def test_sixty_arcs_are_enough_for_a_ring(monkeypatch):
     shell = ring(over(0, 120, 132.0))
     found = []
     for count in (30, 60, 120, 240):
         monkeypatch.setattr(rest_module, "_FINE", count)
         found.append(widths(at_rest(shell))[1])
-    steps = np.abs(np.diff(found))
-    # exact by hand: the order of the midpoint rule; a third of the last step is what is left
-    assert steps[1] < 5e-3
-    assert 2.5 < steps[0] / steps[1] < 6
+    # independent: four times as many arcs; 60 are used, and a hundredth of a mm is far inside a mm
+    assert found[1] == pytest.approx(found[3], abs=0.01)
+    assert abs(found[0] - found[3]) > 2 * abs(found[2] - found[3])
 
 
 def test_an_oval_that_fits_stays_oval():

@@ -92,7 +92,7 @@ def test_width_changes_the_pull_and_nothing_else():
     narrow, wide = ask(width="50").choice.outcomes[0], ask(width="200").choice.outcomes[0]
     # exact by hand: four times as wide, four times the pull, the same shape
     assert wide.force == pytest.approx(4 * narrow.force, rel=1e-12)
-    assert wide.mouth_after == pytest.approx(narrow.mouth_after, rel=1e-12)
+    assert wide.size_after == pytest.approx(narrow.size_after, rel=1e-12)
 
 
 def test_a_bead_of_hot_glue_lifts_the_overlay():

@@ -1,14 +1,19 @@
-"""Files written all or none, and never over another file unless asked."""
+"""Files written all or none; tables that no spreadsheet takes for formulas."""
 
 from __future__ import annotations
 
+import csv
+import io
+import math
 import os
 import stat
 
+import numpy as np
+import pandas as pd
 import pytest
 
 from foamcalc.job import output
-from foamcalc.job.output import OutputError, write_files
+from foamcalc.job.output import OutputError, csv_bytes, write_files
 
 TWO = {"a.txt": b"one", "b.bin": bytes(range(256))}
 """Exact by hand: what is written is read back byte by byte, and no other file is left."""
@@ -151,3 +156,129 @@ def test_contents_that_are_not_bytes_leave_no_draft(tmp_path):
     with pytest.raises(TypeError):
         write_files(tmp_path, {"a.txt": b"one", "b.txt": "text"})
     assert inside(tmp_path) == {}
+
+
+# Tables for spreadsheets ------------------------------------------------------------------------
+
+
+def read_back(data: bytes) -> list[list[str]]:
+    """Independent: the table as the csv module of Python reads it, the mark left out."""
+    return list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline=""), strict=True))
+
+
+def one_cell(value: object) -> str:
+    """What is read back from a cell."""
+    ((_, cell),) = read_back(csv_bytes(["n", "cell"], [[1, value]]))[1:]
+    return cell
+
+
+def test_the_bytes_of_a_table():
+    """Exact by hand: mark EF BB BF, commas, CR LF, ± and ° as UTF-8 (C2 B1 and C2 B0)."""
+    assert csv_bytes(["piece", "cut [mm]"], [["scute ± 1°", 173.5]]) == (
+        b"\xef\xbb\xbfpiece,cut [mm]\r\nscute \xc2\xb1 1\xc2\xb0,173.5\r\n"
+    )
+    assert csv_bytes(["piece"], []) == b"\xef\xbb\xbfpiece\r\n"
+
+
+def test_texts_come_back_as_they_were():
+    """Exact by hand: what is no formula is not changed by a sign, quotes and breaks included."""
+    texts = [
+        'a "quoted" one',
+        "a, b",
+        "two\nlines",
+        "a;b",
+        "",
+        " spaced ",
+        "5 - 3",
+        "knee-cup",
+        "é",
+    ]
+    assert read_back(csv_bytes(texts, [texts])) == [texts, texts]
+
+
+@pytest.mark.parametrize(
+    "start",
+    [
+        "=",
+        "+",
+        "-",
+        "@",
+        "\uff1d",
+        "\uff0b",
+        "\uff0d",
+        "\uff20",
+        "\ufe62",
+        "−",
+        " =",
+        "\u00a0=",
+        "\u200b=",
+        "\ufeff@",
+    ],
+)
+def test_a_text_that_would_be_a_formula_is_made_harmless(start):
+    """Exact by hand: an apostrophe before it, and nothing else."""
+    assert one_cell(f"{start}1+1") == f"'{start}1+1"
+    head = read_back(csv_bytes([f"{start}1+1"], []))
+    assert head == [[f"'{start}1+1"]]
+
+
+@pytest.mark.parametrize("text", ["\t1", "\r1", "\n1", "-5 mm", "=", "- a list", '"=1'])
+def test_other_beginnings_that_are_made_harmless(text):
+    assert one_cell(text) == f"'{text}"
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [("a;=1", "a;'=1"), ("a\t@b", "a\t'@b"), ("a\n -1", "a\n' -1"), ('a;"=1"', 'a;\'"=1"')],
+)
+def test_a_formula_after_a_sign_that_divides_cells_is_made_harmless(text, written):
+    """Exact by hand: where a semicolon divides cells, the part behind it is a cell of its own."""
+    assert one_cell(text) == written
+
+
+@pytest.mark.parametrize(
+    ("number", "written"),
+    [(-5.0, "-5.0"), (-5, "-5"), (0.1, "0.1"), (1e-7, "1e-07"), (np.float64(2) / 3, repr(2 / 3))],
+)
+def test_numbers_stay_numbers(number, written):
+    """Exact by hand: no apostrophe, no quotes, every digit that tells a float from the next."""
+    line = csv_bytes(["n"], [[number]]).splitlines()[1]
+    assert line == written.encode()
+    assert float(line) == number
+
+
+@pytest.mark.parametrize(
+    ("value", "written"),
+    [
+        (None, ""),
+        (math.nan, ""),
+        (np.float64("nan"), ""),
+        (math.inf, "infinite"),
+        (-math.inf, "minus infinite"),
+        (True, "yes"),
+        (np.bool_(False), "no"),
+        (np.int64(7), "7"),
+        (np.str_("=1"), "'=1"),
+    ],
+)
+def test_what_is_no_plain_number_or_text(value, written):
+    assert one_cell(value) == written
+
+
+def test_cells_that_cannot_be_written_are_named():
+    with pytest.raises(TypeError, match=r"row 2, 'cut \[mm\]': a cell must be a number.*1j"):
+        csv_bytes(["cut [mm]"], [[1], [1j]])
+    for text in ("\ud800", "a\0b"):
+        with pytest.raises(ValueError, match=r"row 1, 'piece': the text .* no file"):
+            csv_bytes(["piece"], [[text]])
+    for row in ([], [1, 2], "a"):
+        with pytest.raises(ValueError, match="row 1 must have 1 cells"):
+            csv_bytes(["piece"], [row])
+
+
+def test_pandas_reads_the_numbers():
+    """Independent: pandas tells numbers from texts by itself."""
+    data = csv_bytes(["piece", "gap [mm]"], [["a", -1.5], ["b", None], ["c", 2.0]])
+    frame = pd.read_csv(io.BytesIO(data))
+    assert list(frame.columns) == ["piece", "gap [mm]"]
+    np.testing.assert_array_equal(frame["gap [mm]"], [-1.5, np.nan, 2.0])

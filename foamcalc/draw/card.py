@@ -1,0 +1,299 @@
+"""The bench card: what to do first, a block for each joint, a page for each shell, as a PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO, TypeVar
+
+from foamcalc.draw.blocks import Beside, Block, Column, Picture, Rule, Ticked, Words
+from foamcalc.draw.card_data import Card, JointCard, Section, ShellCard
+from foamcalc.draw.flow import Part, Placed, Story, flow
+from foamcalc.draw.gapchart import INCH, PAPERS, Paper
+from foamcalc.draw.ink import System
+from foamcalc.draw.labels import TooSmall
+from foamcalc.draw.lettering import elided, own_style, width
+from foamcalc.draw.setter import BODY, LARGE, SMALL, TITLE, Setter
+from foamcalc.draw.shellview import shell_profile
+from foamcalc.guards import one_of
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+T = TypeVar("T", JointCard, ShellCard)
+
+MARGIN = 13.0
+"""White edge at both sides and at the top [mm]."""
+_FOOT = 15.0
+"""Height kept for the foot line [mm]."""
+_JOINT_PICTURE, _JOINT_RING_HIGH = (86.0, 60.0), 78.0
+"""Width and height of the picture of a joint, and its height on a ring [mm]."""
+_SMALLER = (BODY, 11.0, 9.0)
+"""Sizes of a picture's words, the next where the one before has no room [pt]."""
+_SHELL_HIGH, _RING_HIGH = 92.0, 108.0
+"""Height of the picture of a shell, and of a ring [mm]."""
+_SAFE = (
+    "Product data sheets and local rules come first. Nothing here says that a thing is safe to "
+    "wear."
+)
+_NOT_TRUE = "Nothing here is drawn to true size."
+
+
+def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
+    """Make the bench card: pages to hang up where the work is done.
+
+    Parameters
+    ----------
+    card : Card
+        What it says.
+    paper : {"A4", "Letter"}
+        The pages, upright.
+
+    Returns
+    -------
+    list of Figure
+        The pages, each of the paper's size; the first Axes of each covers the page, its data are
+        mm from the lower left corner. Save them with `save_bench_card`.
+
+    Raises
+    ------
+    ValueError
+        For another paper, or a text that is longer than a page.
+
+    Notes
+    -----
+    The first page lists every joint and shell with the page it is on. A joint that fits on what
+    is left of a page goes there, else it begins a new one; a step and its caution are never on
+    two pages. Signs that the typeface does not have are printed as □.
+
+    Examples
+    --------
+    >>> knee = JointCard(name="knee cup cover", headline="Cut it 215 mm long")
+    >>> pages = bench_card(Card(title="Sea turtle", joints=(knee,)))
+    >>> len(pages), (pages[0].get_size_inches() * 25.4).round(3).tolist()
+    (2, [210.0, 297.0])
+    """
+    across, up = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    setter = Setter(across - 2 * MARGIN, card.system)
+    tall = up - MARGIN - _FOOT
+    rule = Rule(setter.wide, 2.2)
+    with own_style():
+        stories = [
+            *(_on_one_page(setter, tall, _joint, j, i == 0) for i, j in enumerate(card.joints)),
+            *(_on_one_page(setter, tall, _shell, shell, True) for shell in card.shells),
+        ]
+        after, starts = flow(stories, tall=tall, divider=rule, apart=5.0)
+        # The room kept for the number of a page is one width, so the front is as long either way.
+        front, _ = flow([_front(setter, card, starts)], tall=tall, divider=rule, apart=5.0)
+        numbers = [len(front) + start + 1 for start in starts]
+        front, _ = flow([_front(setter, card, numbers)], tall=tall, divider=rule, apart=5.0)
+        pages = [*front, *after]
+        return [
+            _page((across, up), page, card.title, f"page {i} of {len(pages)}")
+            for i, page in enumerate(pages, 1)
+        ]
+
+
+def save_bench_card(
+    figures: Sequence[Figure], file: str | Path | BinaryIO, *, overwrite: bool = False
+) -> bytes:
+    """Write the pages as one PDF; the same pages give the same bytes.
+
+    Parameters
+    ----------
+    figures : sequence of Figure
+        From `bench_card`.
+    file : path or binary file
+        Where to; a file open for writing bytes is written to as it is.
+    overwrite : bool
+        Whether a file of this name may be replaced.
+
+    Returns
+    -------
+    bytes
+        What was written.
+
+    Raises
+    ------
+    OutputError
+        If the file exists already or cannot be written; nothing is left half written.
+    ValueError
+        For no pages.
+    """
+    from io import BytesIO
+
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    from foamcalc.job.output import write_files
+
+    if not figures:
+        raise ValueError("figures must hold at least one page, got none")
+    whole = BytesIO()
+    with (
+        own_style(),
+        PdfPages(whole, metadata={"Title": "Bench card", "CreationDate": None}) as pdf,
+    ):
+        for figure in figures:
+            pdf.savefig(figure, facecolor="white")
+    data = whole.getvalue()
+    if isinstance(file, str | Path):
+        write_files(Path(file).parent, {Path(file).name: data}, overwrite=overwrite)
+    else:
+        file.write(data)
+    return data
+
+
+def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:
+    """Title, what is to be done first, the shells, the notes."""
+    title = setter.words(card.title, TITLE, bold=True)
+    under = setter.words(f"Bench card. {_NOT_TRUE} Measure with a tape.")
+    parts = [Part(Column((title, under, Rule(setter.wide, 2.2)), 1.0), 0.0)]
+    rows: list[tuple[str, Block]] = []
+    for joint, page in zip(card.joints, pages, strict=False):
+        do = (joint.headline, joint.by_how_much, joint.foam)
+        rows.append(("To do, the widest trouble first", _entry(setter, joint.name, do, page)))
+    for shell, page in zip(card.shells, pages[len(card.joints) :], strict=True):
+        does = (shell.headline, shell.foam)
+        entry = _entry(setter, shell.name, does, page, box=bool(shell.steps))
+        rows.append(("Shells, let go", entry))
+    seen: set[str] = set()
+    for head, row in rows:
+        block = row if head in seen else Column((setter.head(head), row), 2.0)
+        parts.append(Part(block, 3.0 if head in seen else 5.0))
+        seen.add(head)
+    parts += setter.listed("Before you begin", (*card.notes, _SAFE))
+    return Story(f"card {card.title!r}", tuple(parts), _again(setter, card.title))
+
+
+def _entry(setter: Setter, name: str, what: Sequence[str], page: int, *, box: bool = True) -> Block:
+    """One piece on the first page: a box to tick, its name, what to do, and its page."""
+    aside = width("page 000", points=BODY)
+    inner = setter.narrow(9.0)
+    named = inner.narrow(aside + 2.0).words(name, 15.0, bold=True)
+    where = f"page {page}"
+    line = Beside(named, inner.words(where), inner.wide - width(where, points=BODY))
+    said = inner.words(" · ".join(w for w in what if w.strip()))
+    block = Column((line, said) if said.lines != ("",) else (line,), 0.2)
+    return Ticked(block) if box else Beside(Column(()), block, 9.0)
+
+
+def _again(setter: Setter, name: str) -> Block:
+    """Head of a further page."""
+    return Column((setter.words(f"{name}, continued", 15.0, bold=True), Rule(setter.wide, 1.0)))
+
+
+def _on_one_page(
+    setter: Setter,
+    tall: float,
+    tell: Callable[[Setter, T, bool], Story],
+    piece: T,
+    alone: bool,
+) -> Story:
+    """A story set roomy, or tight if only then it fits on one page."""
+    roomy = tell(setter, piece, alone)
+    if roomy.tall <= tall:
+        return roomy
+    tight = tell(replace(setter, tight=True), piece, alone)
+    return tight if tight.tall <= tall else roomy
+
+
+def _joint(setter: Setter, joint: JointCard, alone: bool) -> Story:
+    """One joint: what to do, by how much, what comes of it, why, in which order."""
+    head = setter.named(joint.name, joint.foam)
+    parts = [
+        Part(Column((head, setter.what_to_do(joint.headline)), 1.0), 0.0),
+        *_what_comes(setter, joint),
+        *setter.steps(joint.steps),
+        *setter.listed("Why", joint.reasons),
+        *setter.rests_on(joint.rests_on),
+    ]
+    return Story(f"joint {joint.name!r}", tuple(parts), _again(setter, joint.name), alone)
+
+
+def _what_comes(setter: Setter, joint: JointCard) -> list[Part]:
+    """By how much and what happens, beside the picture if there is one."""
+    less = 0.0 if joint.picture is None else _JOINT_PICTURE[0] + 4.0
+    beside = setter.narrow(less)
+    said: list[Block] = []
+    if joint.by_how_much.strip():
+        said.append(beside.words(joint.by_how_much, LARGE, bold=True))
+    if joint.what_happens.strip():
+        said.append(beside.words(joint.what_happens, 14.0))
+    if joint.picture is None:
+        return [setter.part(Column(tuple(said), 2.0), 3.0)] if said else []
+    said.append(beside.words(_legend(joint.picture)))
+    wide, high = _JOINT_PICTURE[0], _JOINT_RING_HIGH if joint.picture.closed else _JOINT_PICTURE[1]
+    picture = _picture(joint.picture, (wide, setter.high(high)), setter.system)
+    return [setter.part(Beside(picture, Column(tuple(said), 2.5), less), 3.0)]
+
+
+def _shell(setter: Setter, shell: ShellCard, alone: bool) -> Story:
+    """One shell: its profile, its numbers, what it rests on."""
+    head = [setter.named(shell.name, shell.foam)]
+    if shell.headline.strip():
+        head.append(setter.what_to_do(shell.headline))
+    size = (setter.wide, setter.high(_RING_HIGH if shell.picture.closed else _SHELL_HIGH))
+    picture = _picture(shell.picture, size, setter.system)
+    drawn = Column((picture, setter.words(_legend(shell.picture))))
+    parts = [Part(Column(tuple(head), 1.0), 0.0), setter.part(drawn, 3.0)]
+    label = 0.42 * setter.wide
+    for i, (name, value) in enumerate(shell.facts):
+        words = replace(setter, wide=label - 4.0).words(name)
+        fact = Beside(words, setter.narrow(label).words(value, bold=True), label)
+        parts.append(setter.part(fact, 1.0 if i else 4.0))
+    parts += setter.listed("Overlays, in order of gluing", shell.layers, numbered=True)
+    parts += setter.steps(shell.steps)
+    parts += setter.rests_on(shell.rests_on)
+    return Story(f"shell {shell.name!r}", tuple(parts), _again(setter, shell.name), alone)
+
+
+def _picture(section: Section, size: tuple[float, float], system: System) -> Picture:
+    def draw(ax: Axes) -> None:
+        for fontsize in _SMALLER:
+            try:
+                shell_profile(
+                    ax,
+                    before=section.before,
+                    after=section.after,
+                    thickness=section.thickness,
+                    covers=section.covers,
+                    next_day=section.next_day,
+                    closed=section.closed,
+                    strap=section.strap,
+                    marks=section.marks,
+                    system=system,
+                    fontsize=fontsize,
+                )
+            except TooSmall:
+                if fontsize == _SMALLER[-1]:
+                    raise
+            else:
+                return
+
+    return Picture(*size, draw)
+
+
+def _legend(section: Section) -> str:
+    said = "dashed: before gluing; filled: let go"
+    return said if section.next_day is None else f"{said}; dotted: next day"
+
+
+def _page(size: tuple[float, float], blocks: Sequence[Placed], title: str, number: str) -> Figure:
+    """One page with its blocks and its foot."""
+    from matplotlib.figure import Figure
+
+    across, up = size
+    figure = Figure(figsize=(across / INCH, up / INCH), facecolor="white")
+    ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    ax.set_xlim(0, across)
+    ax.set_ylim(0, up)
+    ax.set_axis_off()
+    for placed in blocks:
+        placed.block.draw(ax, MARGIN, up - MARGIN - placed.down)
+    right = across - MARGIN - width(number, points=SMALL)
+    foot = elided(title, wide=right - MARGIN - 75.0, points=SMALL)
+    for x, text in ((MARGIN, f"{foot} · {_NOT_TRUE}"), (right, number)):
+        Words((text,), SMALL).draw(ax, x, 13.0)
+    return figure

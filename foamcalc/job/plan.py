@@ -1,0 +1,268 @@
+"""The whole build: every joint answered, every shell let go with its overlays as advised."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from foamcalc.fit.advice import System, what_happens, what_to_do
+from foamcalc.fit.choice import choose
+from foamcalc.fit.limits import Check
+from foamcalc.fit.rest import Rest, at_rest
+from foamcalc.fit.ring import Seam, seam
+from foamcalc.fit.shell import Cover, Shell
+from foamcalc.guards import one_of
+from foamcalc.job.bench import Answer
+from foamcalc.job.sheet import Joint, Sheet, ShellJob
+
+_MOST_ROUNDS = 4
+"""How often the joints of a shell are chosen for again."""
+
+Progress = Callable[[int, int, str], None]
+"""Told how many are done, of how many, and what comes next."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedJoint:
+    """One joint of the build and its answer."""
+
+    joint: Joint
+    answer: Answer
+    trouble: float
+    """How far it is from going together as it is: the limit most used, 1 at the limit."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedShell:
+    """One shell of the build with all its overlays on it."""
+
+    job: ShellJob
+    as_cut: Rest
+    """With every overlay stretched to fit as it is cut."""
+    as_advised: Rest
+    """With every overlay as its answer says."""
+    strapped: Rest | None
+    """As advised, with the strap of the sheet."""
+    next_day: Rest | None
+    """As advised, after a night; held by the strap where the sheet says so."""
+    check: Check
+    """The opening of the mouth, or the change of the girth, as advised."""
+    seam: Seam | None
+    """What the butt seam of a ring carries, as advised."""
+
+    @property
+    def trouble(self) -> float:
+        """The limit most used as advised, 1 at the limit."""
+        return _trouble((self.check,))
+
+    @property
+    def holding(self) -> tuple[float, float]:
+        """Where it wants to open the most [mm along the curve], and the moment there [N mm]."""
+        places, moments = self.as_advised.holding()
+        worst = int(np.argmax(np.abs(moments)))
+        return float(places[worst]), float(moments[worst])
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plan:
+    """A build, worked out: joints and shells, the widest trouble first."""
+
+    sheet: Sheet
+    joints: tuple[PlannedJoint, ...]
+    shells: tuple[PlannedShell, ...]
+
+    @property
+    def name(self) -> str:
+        """What its files are called: the name of the sheet's file."""
+        return self.sheet.path.stem if self.sheet.path else "job"
+
+    def joint(self, name: str) -> PlannedJoint:
+        """The joint of a piece; ValueError for a name that is not in the sheet."""
+        names = [p.joint.name for p in self.joints]
+        return self.joints[names.index(one_of(name, "piece", names))]
+
+    def table(self) -> Any:
+        """One row a joint (pandas), the widest trouble first."""
+        import pandas as pd
+
+        system = self.sheet.system
+        rows = [
+            {
+                "piece": p.joint.name,
+                "on": p.joint.shell or "",
+                "foam": p.joint.foam,
+                "thickness [mm]": p.joint.overlay.overlay.thickness,
+                "cut [mm]": p.joint.overlay.cut_length if p.joint.situation.already_cut else None,
+                "needed [mm]": p.joint.overlay.needed_length,
+                "short [mm]": p.joint.overlay.gap,
+                "stretch as cut [%]": 100 * p.joint.overlay.strain,
+                "choice": p.answer.choice.choice,
+                "what to do": what_to_do(p.answer.choice, system),
+                "what happens": what_happens(p.answer.choice, system),
+                "of the limit, as cut [%]": 100 * p.trouble,
+            }
+            for p in self.joints
+        ]
+        return pd.DataFrame(rows)
+
+    def shells_table(self) -> Any:
+        """One row a shell (pandas)."""
+        import pandas as pd
+
+        return pd.DataFrame([_shell_row(p) for p in self.shells])
+
+
+def _shell_row(planned: PlannedShell) -> dict[str, object]:
+    rest, job = planned.as_advised, planned.job
+    place, moment = planned.holding
+    return {
+        "shell": job.name,
+        "measured": "girth" if rest.closed else "mouth",
+        "meant [mm]": rest.size_before,
+        "stretched as cut [mm]": float(planned.as_cut.size),
+        "as advised [mm]": float(rest.size),
+        "next day [mm]": None if planned.next_day is None else float(planned.next_day.size),
+        "strap [N]": None if planned.strapped is None else float(planned.strapped.force),
+        "wants to open most at [mm]": place,
+        "held there by [N mm]": moment,
+        "of the limit [%]": 100 * planned.trouble,
+    }
+
+
+def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
+    """Work out a whole build.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As from `foamcalc.job.sheet.read_sheet`.
+    progress : callable, optional
+        Called before each joint and each shell with how many are done, how many there are, and
+        the name of the next.
+
+    Returns
+    -------
+    Plan
+
+    Notes
+    -----
+    Each joint is chosen for on its own, as if the others fitted. Where all overlays of a shell
+    then move it past its limit, each gets a smaller share of that limit and is chosen for again.
+    """
+    total = len(sheet.joints) + len(sheet.shells)
+    tell = progress or (lambda done, of, name: None)
+    found: dict[str, PlannedJoint] = {}
+    for number, joint in enumerate(sheet.joints):
+        tell(number, total, joint.name)
+        with _named(joint.name):
+            found[joint.name] = _planned_joint(joint, sheet.system)
+    shells = []
+    for number, job in enumerate(sheet.shells, len(sheet.joints)):
+        tell(number, total, job.name)
+        with _named(job.name):
+            joints = _together(job, [found[name] for name in job.joints], sheet.system)
+            found.update({p.joint.name: p for p in joints})
+            shells.append(_planned_shell(job, joints))
+    return Plan(
+        sheet=sheet,
+        joints=tuple(sorted(found.values(), key=lambda p: -p.trouble)),
+        shells=tuple(sorted(shells, key=lambda p: -p.trouble)),
+    )
+
+
+@contextmanager
+def _named(name: str) -> Iterator[None]:
+    """Put the name of the piece before what is wrong with it."""
+    try:
+        yield
+    except (ValueError, ArithmeticError) as fault:
+        raise type(fault)(f"{name}: {fault}") from None
+
+
+def _planned_joint(joint: Joint, system: System) -> PlannedJoint:
+    choice = choose(joint.overlay, joint.situation, joint.limits)
+    answer = Answer(choice=choice, system=system, rests_on=joint.rests_on)
+    return PlannedJoint(joint=joint, answer=answer, trouble=_trouble(choice.ways[0].checks))
+
+
+def _together(job: ShellJob, joints: list[PlannedJoint], system: System) -> list[PlannedJoint]:
+    """The joints of a shell, chosen so that all of them together keep its limit if they can."""
+    share, planned = 1.0, joints
+    for _ in range(_MOST_ROUNDS):
+        check = _check(job, at_rest(_shell(job, planned, advised=True)))
+        if check.met or len(joints) < 2:
+            return planned
+        share *= 0.9 * job.most_opening.value / abs(check.found)
+        planned = [_with_share(p, job, share, system) for p in joints]
+    return planned
+
+
+def _with_share(planned: PlannedJoint, job: ShellJob, share: float, system: System) -> PlannedJoint:
+    """A joint chosen for again with a share of its shell's limit."""
+    name = "girth" if job.curve.closed else "mouth"
+    own = replace(
+        job.most_opening,
+        value=share * job.most_opening.value,
+        basis="derived",
+        reason="Its share of what all overlays of the shell may do together.",
+    )
+    joint = replace(planned.joint, limits={**planned.joint.limits, name: own})
+    return replace(_planned_joint(joint, system), trouble=planned.trouble)
+
+
+def _check(job: ShellJob, rest: Rest) -> Check:
+    what = "change of the girth" if rest.closed else "opening of the mouth"
+    return Check(what, float(rest.size) - rest.size_before, job.most_opening)
+
+
+def _planned_shell(job: ShellJob, joints: list[PlannedJoint]) -> PlannedShell:
+    rest = at_rest(_shell(job, joints, advised=True))
+    strapped = None if job.strap is None else rest.strapped(places=job.strap)
+    held = strapped if strapped is not None and job.held_overnight else rest
+    return PlannedShell(
+        job=job,
+        as_cut=at_rest(_shell(job, joints, advised=False)),
+        as_advised=rest,
+        strapped=strapped,
+        next_day=None if job.relaxes is None else held.next_day(job.relaxes),
+        check=_check(job, rest),
+        seam=None if job.seam is None else seam(rest, place=job.seam),
+    )
+
+
+def _shell(job: ShellJob, joints: list[PlannedJoint], *, advised: bool) -> Shell:
+    """The shell with its overlays as cut, or as their answers say; longer ones are trimmed."""
+    covers, formed = [], job.base.formed
+    for p in joints:
+        glued = p.answer.choice.chosen.glued if advised else p.joint.overlay
+        formed = max(formed, glued.base.formed)
+        covers.append(
+            Cover(
+                name=p.joint.name,
+                piece=glued.overlay,
+                start=glued.start,
+                end=glued.end,
+                cut_length=glued.cut_length,
+            )
+        )
+    return Shell(
+        base=replace(job.base, formed=formed),
+        curve=job.curve,
+        face=job.face,
+        covers=tuple(covers),
+        bead=job.bead,
+    )
+
+
+def _trouble(checks: tuple[Check, ...]) -> float:
+    """The limit most used; infinite where a limit of nothing is passed."""
+    used = [
+        abs(c.found) / c.limit.value if c.limit.value > 0 else np.inf * bool(c.found)
+        for c in checks
+        if not np.isnan(c.found)
+    ]
+    return float(max(used, default=0.0))

@@ -1,0 +1,280 @@
+"""The job sheet: a whole build in one TOML file, read and checked in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from foamcalc.fit.advice import System
+from foamcalc.job.fields import name_fault, near
+from foamcalc.job.findings import (
+    Findings,
+    SheetFault,
+    Table,
+    check_table,
+    heading,
+    overlay_heading,
+)
+from foamcalc.job.joints import Joint, read_joint
+from foamcalc.job.sheet_curves import Line, read_curve
+from foamcalc.job.sheet_keys import TABLES, keys_table
+from foamcalc.job.sheet_parts import (
+    Part,
+    Parts,
+    no_adhesives,
+    no_foams,
+    read_adhesive,
+    read_foam,
+)
+from foamcalc.job.sheet_text import parse, read_text
+from foamcalc.job.shells import Base, ShellJob, read_base
+
+__all__ = [
+    "Joint",
+    "Sheet",
+    "SheetFault",
+    "ShellJob",
+    "demo_sheet_path",
+    "keys_table",
+    "parse_sheet",
+    "read_sheet",
+]
+
+_MOST_TABLES = 200
+"""Tables of one kind; more is no sheet that somebody wrote."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """A job sheet that has been read and has no fault."""
+
+    title: str
+    system: System
+    """Units to answer in: inches if a tape reading was in inches."""
+    joints: tuple[Joint, ...]
+    """The overlays, in the order of the sheet."""
+    shells: tuple[ShellJob, ...]
+    shown_first: tuple[str, ...]
+    """What to say before any answer: tolerances that are not used, tables that nothing uses."""
+    path: Path | None = None
+
+
+def read_sheet(path: str | Path) -> Sheet:
+    """Read and check a job sheet.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8, at most 1 MB; files of points are looked for beside it.
+
+    Returns
+    -------
+    Sheet
+
+    Raises
+    ------
+    SheetFault
+        With every fault of its content, one line each; or with the one fault of its form, and
+        the line of it.
+
+    Notes
+    -----
+    `keys_table` lists every table and key. A bare number is a length in mm.
+    """
+    place = Path(path)
+    return parse_sheet(read_text(place), place.parent, place)
+
+
+def parse_sheet(text: str, folder: str | Path, path: str | Path | None = None) -> Sheet:
+    r"""Check the text of a job sheet.
+
+    Parameters
+    ----------
+    text : str
+        TOML.
+    folder : str or Path
+        Where files of points are looked for, and nowhere else.
+    path : str or Path, optional
+        The file it came from, for the faults.
+
+    Returns
+    -------
+    Sheet
+
+    Raises
+    ------
+    SheetFault
+        As `read_sheet` does.
+
+    Examples
+    --------
+    >>> sheet = parse_sheet('''
+    ... [[overlay]]
+    ... name = "knee cup cover"
+    ... cut = 173
+    ... needed = 188
+    ... base = 10
+    ... thickness = 5
+    ... turn = "180 deg"
+    ... ''', ".")
+    >>> print(f"{sheet.joints[0].overlay.gap:.1f}")
+    22.9
+    >>> parse_sheet('[[overlay]]\ncut = 173\nneeded = 188\nbase = 10\nthickness = -5', ".")
+    Traceback (most recent call last):
+    foamcalc.job.findings.SheetFault: job sheet, [[overlay]] number 1 thickness: must be a ...
+    """
+    place = None if path is None else Path(path)
+    name = "job sheet" if place is None else place.name
+    raw = parse(text, name)
+    found = Findings(name)
+    sheet = _Reader(found, Path(folder)).read(raw, place)
+    if sheet is None or found.faults:
+        raise SheetFault(found.in_order(_places(raw)))
+    return sheet
+
+
+def demo_sheet_path() -> Path:
+    """The demo sheet that came with foamcalc: a sea turtle, its numbers invented."""
+    return Path(__file__).resolve().parent / "demo_build" / "turtle.toml"
+
+
+class _Reader:
+    """One sheet being read, kind by kind, so that a fault is said once where it is."""
+
+    def __init__(self, found: Findings, folder: Path) -> None:
+        self.found = found
+        self.folder = folder
+        self.foams = no_foams()
+        self.adhesives = no_adhesives()
+        self.curves: Parts[Line] = Parts("curve", {})
+        self.shells: Parts[Base] = Parts("shell", {})
+
+    def read(self, raw: Mapping[str, Any], path: Path | None) -> Sheet | None:
+        """The sheet; None if it has a fault."""
+        top = self._top(raw)
+        self._named(raw, self.foams, read_foam)
+        self._named(raw, self.adhesives, lambda table, _: read_adhesive(table))
+        self._named(raw, self.curves, lambda t, name: read_curve(t, name, self.folder))
+        self._named(raw, self.shells, self._base)
+        joints = self._joints(raw.get("overlay", []))
+        if not (self.found.faults or joints or self.shells):
+            self.found.fault("", "", "nothing to work out: add a [shell.NAME] or an [[overlay]]")
+        if self.found.faults:
+            return None
+        for parts in (self.foams, self.adhesives, self.curves):
+            parts.note_unused(self.found)
+        return Sheet(
+            title=top.get("title", path.stem if path else "job sheet"),
+            system="in" if self.found.inches else "mm",
+            joints=tuple(joints),
+            shells=tuple(base.job() for base in self.shells.values() if base is not None),
+            shown_first=tuple(self.found.notes),
+            path=path,
+        )
+
+    def _top(self, raw: Mapping[str, Any]) -> Table:
+        """The keys above the first table, and the kinds of table that are none."""
+        plain = {}
+        for name, value in raw.items():
+            if name in TABLES:
+                continue
+            tables = isinstance(value, dict) or (
+                isinstance(value, list) and any(isinstance(item, dict) for item in value)
+            )
+            if not tables:
+                plain[name] = value
+                continue
+            guess = near(name, [kind for kind in TABLES if kind])
+            kinds = ", ".join(table.head for kind, table in TABLES.items() if kind)
+            hint = f"did you mean {guess}?" if guess else f"known are {kinds}"
+            self.found.fault(heading(name), "", f"is no table here; {hint}")
+            for parts in self._parts():
+                if guess in (None, parts.kind) and parts.lost is not None:
+                    parts.lost |= set(value) if isinstance(value, dict) else set()
+        return check_table(self.found, "", plain, "")
+
+    def _parts(self) -> list[Parts[Any]]:
+        return [self.foams, self.adhesives, self.curves, self.shells]
+
+    def _base(self, table: Table, name: str) -> Base | None:
+        return read_base(table, name, self.curves, self.foams, self.adhesives)
+
+    def _named(
+        self, raw: Mapping[str, Any], parts: Parts[Part], read: Callable[[Table, str], Part | None]
+    ) -> None:
+        """All tables of one kind, each with the maker's own name."""
+        kind = parts.kind
+        tables = raw.get(kind, {})
+        example = f"[{kind}.{'NAME'}]"
+        if isinstance(tables, list) and any(isinstance(item, dict) for item in tables):
+            parts.lost = None
+            self.found.fault(f"[[{kind}]]", "", f"write {example}: one bracket on each side")
+            return
+        if not isinstance(tables, dict):
+            parts.lost = None
+            self.found.fault("", kind, f"must be a table with a name of its own: {example}")
+            return
+        if len(tables) > _MOST_TABLES:
+            parts.lost = None
+            self.found.fault(f"[{kind}]", "", f"{len(tables)} of them, at most {_MOST_TABLES}")
+            return
+        loose = [name for name, value in tables.items() if not isinstance(value, dict | list)]
+        if loose:
+            parts.lost = None
+            self.found.fault(
+                heading(kind), "", f"has {loose[0]!r:.40} but no name of its own; write {example}"
+            )
+        for name, values in tables.items():
+            if name not in loose:
+                parts[name] = self._one(kind, name, values, read)
+
+    def _one(
+        self, kind: str, name: str, values: Any, read: Callable[[Table, str], Part | None]
+    ) -> Part | None:
+        place = heading(kind, name)
+        if isinstance(values, list):
+            self.found.fault(f"[{place}]", "", f"write {place}: one bracket on each side")
+            return None
+        if fault := name_fault(name):
+            self.found.fault(place, "", f"its name {fault}")
+            return None
+        return read(check_table(self.found, kind, values, place), name)
+
+    def _joints(self, tables: Any) -> list[Joint]:
+        """All overlays, in the order of gluing."""
+        if not isinstance(tables, list) or not all(isinstance(item, dict) for item in tables):
+            place, key = ("[overlay]", "") if isinstance(tables, dict) else ("", "overlay")
+            self.found.fault(place, key, "write [[overlay]], with two brackets on each side")
+            return []
+        if len(tables) > _MOST_TABLES:
+            self.found.fault("[[overlay]]", "", f"{len(tables)} of them, at most {_MOST_TABLES}")
+            return []
+        joints, names = [], set[str]()
+        for number, values in enumerate(tables, 1):
+            place = overlay_heading(values.get("name"), number)
+            table = check_table(self.found, "overlay", values, place)
+            name = table.get("name", f"overlay {number}")
+            if name.casefold() in names:
+                table.fault("name", f"{name!r} stands twice; give each overlay its own name")
+            names.add(name.casefold())
+            joint = read_joint(table, name, self.shells, self.foams, self.adhesives)
+            if joint is not None:
+                joints.append(joint)
+        return joints
+
+
+def _places(raw: Mapping[str, Any]) -> list[str]:
+    """Heads of the tables in the order of the sheet."""
+    places = [""]
+    for kind, tables in raw.items():
+        if isinstance(tables, dict):
+            places += [heading(kind), *(heading(kind, name) for name in tables)]
+        elif isinstance(tables, list):
+            places += [
+                overlay_heading(item.get("name"), number)
+                for number, item in enumerate(tables, 1)
+                if isinstance(item, dict)
+            ]
+    return places

@@ -1,0 +1,175 @@
+"""Foams and adhesives of a job sheet: from checked tables to laws, and what they rest on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from foamcalc.foam.answers import Law
+from foamcalc.foam.grades import foam_entries
+from foamcalc.foam.law import HyperFoam
+from foamcalc.job.fields import near
+from foamcalc.job.findings import Findings, Table, heading
+from foamcalc.tables import look_up, subjects
+
+USUAL_FOAM = "EVA medium"
+USUAL_ADHESIVE = "contact adhesive"
+_OWN = ("modulus", "alpha", "poisson")
+Part = TypeVar("Part")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Foam:
+    """A foam of the sheet."""
+
+    shown: str
+    """Name for the reader."""
+    law: Law
+    relaxes: float | None
+    rests_on: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Adhesive:
+    """An adhesive of the sheet."""
+
+    kind: str
+    """A row of adhesives.csv."""
+    bead: float
+    """Thickness of the glue [mm]."""
+
+
+class Parts(dict[str, Part | None]):
+    """Parts of one kind by the maker's names; None where a part has a fault of its own."""
+
+    def __init__(self, kind: str, ready_made: Mapping[str, Callable[[], Part]]) -> None:
+        super().__init__()
+        self.kind = kind
+        self.ready_made = ready_made
+        """Rows of a reference table that may be named without a table in the sheet."""
+        self.used: set[str] = set()
+        self.lost: set[str] | None = set()
+        """Names in tables that could not be read as what they are; None: they may be any."""
+
+    def refer(self, table: Table, key: str, default: str | None = None) -> Part | None:
+        """The part that a key names; None, with a fault where there is none of that name.
+
+        A part that has a fault of its own is None without a fault here.
+        """
+        name = table.get(key, None if key in table.written else default)
+        if name is None:
+            return None
+        self.used.add(name)
+        if name in self:
+            return self[name]
+        if name in self.ready_made:
+            return self.ready_made[name]()
+        if self.lost is not None and name not in self.lost:
+            table.fault(key, self._unknown(name))
+        return None
+
+    def _unknown(self, name: str) -> str:
+        where = f"there is no {heading(self.kind, name)} in this sheet"
+        if self.ready_made:
+            where += " and no row of that name in the reference tables"
+        known = [*self, *self.ready_made]
+        guess = near(name, known)
+        if guess is not None:
+            return f"{where}; did you mean {guess!r}?"
+        if known:
+            return f"{where}; known are {', '.join(map(repr, known))}"
+        return f"{where}; write that table"
+
+    def note_unused(self, found: Findings) -> None:
+        """Note the tables that nothing refers to."""
+        for name in self:
+            if name not in self.used:
+                found.note(heading(self.kind, name), "", "nothing in the sheet uses it")
+
+
+def no_foams() -> Parts[Foam]:
+    """The grades of the reference tables."""
+    return Parts("foam", {name: _ready(_grade, name) for name in subjects("foams")})
+
+
+def no_adhesives() -> Parts[Adhesive]:
+    """The kinds of the reference tables."""
+    return Parts("adhesive", {name: _ready(_kind, name) for name in subjects("adhesives")})
+
+
+def _ready(make: Callable[[str], Part], name: str) -> Callable[[], Part]:
+    return lambda: make(name)
+
+
+def _grade(name: str) -> Foam:
+    return _foam(name, {}, name, None)
+
+
+def _foam(shown: str, own: Mapping[str, float], grade: str | None, relaxes: float | None) -> Foam:
+    """A foam from a grade, with the maker's own values in the place of the grade's."""
+    rows = {} if grade is None else {row.quantity: row for row in foam_entries(grade)}
+    values = {name: own.get(name, rows[name].value if name in rows else 0.0) for name in _OWN}
+    units = {"modulus": " MPa"}
+    rests = [
+        f"foam {shown}: "
+        + (
+            f"{name} {own[name]:g}{units.get(name, '')} (your own)"
+            if name in own
+            else rows[name].describe()
+        )
+        for name in _OWN
+    ]
+    law = HyperFoam(
+        mu=values["modulus"] / (2 * (1 + values["poisson"])),
+        alpha=values["alpha"],
+        poisson=values["poisson"],
+    )
+    return Foam(shown=shown, law=law, relaxes=relaxes, rests_on=tuple(rests))
+
+
+def read_foam(table: Table, name: str) -> Foam | None:
+    """The foam of a checked table; None if it has a fault."""
+    grade = table.get("grade")
+    if grade is not None and grade not in subjects("foams"):
+        _no_row(table, "grade", grade, "foams")
+    missing = [key for key in _OWN if key not in table.written]
+    if "grade" not in table.written and missing and table.sound:
+        table.fault(
+            "grade",
+            f'is missing: write grade = "{USUAL_FOAM}", or your own {_and(_OWN)} '
+            f"(not there: {_and(missing)})",
+        )
+    if not table.sound:
+        return None
+    own = {key: table.values[key] for key in _OWN if key in table.values}
+    shown = name if grade is None or grade == name else f"{name} ({grade})"
+    return _foam(shown, own, grade, table.get("relaxes"))
+
+
+def read_adhesive(table: Table) -> Adhesive | None:
+    """The adhesive of a checked table; None if it has a fault."""
+    kind = table.get("kind")
+    if kind is not None and kind not in subjects("adhesives"):
+        _no_row(table, "kind", kind, "adhesives")
+    if not table.sound:
+        return None
+    usual = _kind(str(kind))
+    return Adhesive(kind=usual.kind, bead=table.get("bead", usual.bead))
+
+
+def _kind(name: str) -> Adhesive:
+    return Adhesive(kind=name, bead=look_up("adhesives", name, "bead_thickness").in_unit("mm"))
+
+
+def _no_row(table: Table, key: str, name: str, rows: str) -> None:
+    guess = near(name, subjects(rows))
+    hint = f"did you mean {guess!r}? " if guess else ""
+    table.fault(
+        key, f"no {name!r} in {rows}.csv; {hint}known are {', '.join(map(repr, subjects(rows)))}"
+    )
+
+
+def _and(words: Iterable[Any]) -> str:
+    *first, last = map(str, words)
+    return f"{', '.join(first)} and {last}" if first else last

@@ -1,0 +1,200 @@
+"""A plan in words: the table on the terminal, and what each shell does."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from foamcalc.fit.advice import System, how_short, what_happens, what_to_do
+from foamcalc.fit.rest import Rest
+from foamcalc.fit.ring import widths
+from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
+from foamcalc.units import format_length
+
+_COLUMNS = 96
+_NAME = 24
+_FACT = 38
+_REMEDY = {
+    False: "thinner overlays, or form base and overlays warm together, or a strap or a backing "
+    "strip that stays on",
+    True: "a wider base, or thinner overlays, or form base and overlays warm together",
+}
+_GRAVITY = 0.00980665
+"""Weight of a gram [N]; standard gravity, exact by definition."""
+_ARM = 100.0
+"""Arm that a moment is pictured on [mm]."""
+_NO_MOMENT = 0.5
+"""Moment that no hand feels [N mm]."""
+_HEADS = (
+    f"{'':4}{'piece':{_NAME}}{'needed':>11}{'cut':>11}{'short':>11}{'stretch':>9}{'limit used':>12}"
+)
+
+
+def plan_lines(plan: Plan) -> list[str]:
+    """A plan as a maker reads it on the terminal, the widest trouble first.
+
+    Parameters
+    ----------
+    plan : Plan
+        From `foamcalc.job.plan.plan`.
+
+    Returns
+    -------
+    list of str
+        Title, what must be known first, the table of the joints, what to do about each, and what
+        each shell does.
+    """
+    sheet = plan.sheet
+    lines = [sheet.title, ""]
+    for note in sheet.shown_first:
+        lines += wrap(note, _COLUMNS, initial_indent="note: ", subsequent_indent="      ")
+    if sheet.shown_first:
+        lines.append("")
+    if plan.joints:
+        lines += [
+            "Joints, the widest trouble first (limit used: stretched as it is cut)",
+            _HEADS,
+        ]
+        lines += [_row(n, p, sheet.system) for n, p in enumerate(plan.joints, 1)]
+        lines += ["", "What to do"]
+        for number, joint in enumerate(plan.joints, 1):
+            lines += _entry(number, joint_sentence(joint, sheet.system))
+        lines.append("")
+    for shell in plan.shells:
+        lines += [*shell_lines(shell, sheet.system), ""]
+    return lines
+
+
+def _row(number: int, planned: PlannedJoint, system: System) -> str:
+    joint = planned.joint.overlay
+    cut = format_length(joint.cut_length, system=system)
+    needed = format_length(joint.needed_length, system=system)
+    short = format_length(joint.gap, system=system, signed=True)
+    shown = cut if planned.joint.situation.already_cut else "not cut"
+    used = planned.trouble
+    return (
+        f"{number:2}. {_clipped(planned.joint.name):{_NAME}}{needed:>11}{shown:>11}{short:>11}"
+        f"{joint.strain:>9.1%}{f'{100 * used:.0f} %' if used < 99.995 else 'far past':>12}"
+    )
+
+
+def _clipped(name: str) -> str:
+    return name if len(name) < _NAME else name[: _NAME - 2] + "…"
+
+
+def joint_sentence(planned: PlannedJoint, system: System) -> str:
+    """The name, what to do with it, and what comes of it."""
+    choice = planned.answer.choice
+    short = how_short(choice, system)
+    return (
+        f"{planned.joint.name}: {short[:1].lower()}{short[1:]}; {what_to_do(choice, system)}; "
+        f"{what_happens(choice, system)}."
+    )
+
+
+def _entry(number: int, text: str) -> list[str]:
+    return wrap(text, _COLUMNS, initial_indent=f"{number:2}. ", subsequent_indent="    ")
+
+
+def shell_lines(planned: PlannedShell, system: System) -> list[str]:
+    """What a shell does with all its overlays on it: one fact a line."""
+    count = len(planned.job.joints)
+    overlays = "1 overlay" if count == 1 else f"{count} overlays"
+    lines = [f"{planned.job.name}, with {overlays}" if count else planned.job.name]
+    for what, said in shell_facts(planned, system):
+        lines += wrap(
+            said, _COLUMNS, initial_indent=f"  {what:{_FACT}}", subsequent_indent=" " * (_FACT + 2)
+        )
+    return lines
+
+
+def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
+    """What a shell does, as pairs of what is said and its value.
+
+    Parameters
+    ----------
+    planned : PlannedShell
+        From the plan.
+    system : {"mm", "in"}
+        Units to speak in.
+    """
+    rest, job = planned.as_advised, planned.job
+    what = "girth inside" if rest.closed else "mouth"
+
+    def size(state: Rest) -> str:
+        return format_length(float(state.size), system=system)
+
+    facts = [(f"{what} as it was meant", format_length(rest.size_before, system=system))]
+    if job.joints:
+        facts.append((f"{what}, stretched as cut", size(planned.as_cut)))
+    advised = f"{what}, done as above" if job.joints else f"{what} when let go"
+    keeps = "keeps" if planned.check.met else "passes"
+    most = format_length(job.most_opening.value, system=system)
+    facts.append((advised, f"{size(rest)} ({keeps} its limit of {most}, {job.most_opening.basis})"))
+    if not planned.check.met and job.joints:
+        facts.append(("what else helps", _REMEDY[rest.closed]))
+    if planned.next_day is not None and job.relaxes is not None:
+        how = "strapped overnight, strap off" if _held(planned) else "left free overnight"
+        facts.append((f"{what}, {how}", f"{size(planned.next_day)} (forgets {job.relaxes:.0%})"))
+    if planned.strapped is not None and job.strap is not None:
+        places = " to ".join(format_length(x, system=system) for x in job.strap)
+        pull = _pull(float(planned.strapped.force))
+        facts.append(("strap that holds it as meant", f"from {places}: {pull}"))
+    if rest.closed:
+        facts += _ring_facts(planned, system)
+    elif abs(planned.holding[1]) > _NO_MOMENT:
+        facts.append(("it wants to open most at", _backing(planned, system)))
+    return facts
+
+
+def _held(planned: PlannedShell) -> bool:
+    return planned.job.held_overnight and planned.strapped is not None
+
+
+def newtons(force: float) -> str:
+    """The size of a force, as finely as it can be felt."""
+    return f"{abs(force):.0f} N" if abs(force) >= 9.5 else f"{abs(force):.1f} N"
+
+
+def _pull(force: float) -> str:
+    """A force in newtons, and the weight that pulls as hard."""
+    if abs(force) < 0.05:
+        return "no pull"
+    way = "pull" if force > 0 else "push"
+    return f"{newtons(force)} {way}, as the weight of {_weight(force)}"
+
+
+def _weight(force: float) -> str:
+    grams = abs(force) / _GRAVITY
+    return f"{grams / 1000:.1f} kg" if grams >= 999.5 else f"{grams:.0f} g"
+
+
+def _backing(planned: PlannedShell, system: System) -> str:
+    place, moment = planned.holding
+    arm = format_length(_ARM, system=system)
+    return (
+        f"{format_length(place, system=system)} from the start: a backing strip glued inside there "
+        f"must carry {abs(moment):.0f} N mm, as {_weight(moment / _ARM)} on an arm of {arm}"
+    )
+
+
+def _ring_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
+    least, most = widths(planned.as_advised)
+    facts = [
+        (
+            "width across, least and most",
+            f"{format_length(least, system=system)} and {format_length(most, system=system)}",
+        )
+    ]
+    seam = planned.seam
+    if seam is not None:
+        worst = max(seam.inner_stress, seam.outer_stress)
+        face = "inner" if seam.inner_stress >= seam.outer_stress else "outer"
+        facts.append(
+            (
+                "butt seam of the base",
+                f"pulled open at its {face} face with {worst:.2f} N/mm²"
+                if worst > 0
+                else "pressed together on both faces",
+            )
+        )
+    return facts
