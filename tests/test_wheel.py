@@ -69,9 +69,11 @@ def test_the_wheel_holds_the_package_the_tables_and_the_notebooks(wheel):
     notebooks = {name for name in inside("notebooks", "*.ipynb") if "checkpoint" not in name}
     notebooks |= inside("notebooks/pictures", "*.png")
     code = inside("foamcalc", "*.py") | {"foamcalc/py.typed"}
+    build = inside("foamcalc", "*.toml") | inside("foamcalc", "*.csv")
+    assert build, "the checkout has no demo build"
     assert tables, "the checkout has no tables"
     assert notebooks, "the checkout has no notebooks"
-    assert carried == code | tables | notebooks
+    assert carried == code | build | tables | notebooks
     assert any(name.endswith("licenses/LICENSE") for name in names)
 
 
@@ -90,3 +92,12 @@ def test_the_installed_program_answers_two_tape_readings(installed):
     """
     out = run(installed, "-m", "foamcalc", "overlay", "172.8", "188.5", cwd=installed.parent)
     assert "24 mm short" in out.splitlines()[0]
+
+
+def test_the_installed_program_plans_the_demo_build_and_gives_its_sheet_away(installed):
+    place = installed.parent
+    out = run(installed, "-m", "foamcalc", "plan", "--out", "bench", "--paper", "A4", cwd=place)
+    assert "first scute" in out
+    again = run(installed, "-m", "foamcalc", "plan", place / "bench" / "turtle.toml", cwd=place)
+    assert "first scute" in again
+    assert (place / "bench" / "turtle_card_A4.pdf").read_bytes().startswith(b"%PDF")

@@ -1,0 +1,32 @@
+"""Options that several commands have, and the exit codes."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Literal
+
+DONE, AT_FAULT, USAGE = 0, 1, 2
+"""Exit codes: done; the job sheet or its record is at fault; the command was not understood."""
+
+
+def add_paper(parser: argparse.ArgumentParser) -> None:
+    """The paper to print on."""
+    parser.add_argument("--paper", choices=("A4", "Letter", "both"), default="both")
+
+
+def papers(args: argparse.Namespace) -> tuple[Literal["A4", "Letter"], ...]:
+    """The papers that were asked for."""
+    return ("A4", "Letter") if args.paper == "both" else (args.paper,)
+
+
+def add_output(parser: argparse.ArgumentParser, *, default: str | None) -> None:
+    """The folder to write to, and whether to replace files."""
+    parser.add_argument(
+        "--out",
+        default=default,
+        metavar="FOLDER",
+        help="folder for the files"
+        + (" (default: this one)" if default else "; nothing is written without it")
+        + "; made if it is not there",
+    )
+    parser.add_argument("--overwrite", action="store_true", help="replace files of the same name")

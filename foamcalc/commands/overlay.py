@@ -1,0 +1,66 @@
+"""One joint from two tape readings."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import fields
+
+from foamcalc.commands.options import DONE
+
+
+def add_overlay(parser: argparse.ArgumentParser) -> None:
+    """The readings."""
+    parser.description = (
+        "Two tape readings and what you know besides. A bare number is mm; write '3/8 in' for "
+        "inches and '180 deg' or '0.5 turn' for angles."
+    )
+    add = parser.add_argument
+    add("cut", help="length of the overlay as cut, lying flat")
+    add("needed", help="length it must cover, taped over the outside of the base")
+    add("--base", metavar="THICKNESS", help="thickness of the base, measured")
+    add("--overlay", metavar="THICKNESS", help="thickness of the overlay, measured")
+    add("--width", metavar="WIDTH", help="width of the overlay across the bend")
+    add("--turn", metavar="ANGLE", help="angle between the two ends of the base, '180 deg'")
+    add("--radius", metavar="RADIUS", help="or: inside radius of the base")
+    add("--mouth", metavar="LENGTH", help="or: straight distance between its inside ends")
+    add("--inside", metavar="LENGTH", help="or: tape reading along its inside")
+    add(
+        "--formed",
+        type=_share,
+        default=1.0,
+        metavar="PERCENT",
+        help="how far heat has formed the base: 100 keeps the curve by itself (default), 0 is "
+        "only held",
+    )
+    add("--foam", default="EVA medium", help="grade in reference_tables/foams.csv")
+    add("--adhesive", default="contact adhesive", help="name in reference_tables/adhesives.csv")
+    add("--not-cut", dest="already_cut", action="store_false", help="the overlay is not cut yet")
+    add(
+        "--free-ends",
+        type=int,
+        default=2,
+        metavar="N",
+        help="ends of the overlay that may run past and be trimmed: 0, 1 or 2 (default)",
+    )
+    add("--most-opening", metavar="LENGTH", help="most the mouth may open")
+    add("--most-stretch", type=float, metavar="PERCENT", help="most the overlay may stretch cold")
+    parser.set_defaults(run=_run)
+
+
+def _share(text: str) -> float:
+    """A percentage as a fraction."""
+    try:
+        value = float(text.removesuffix("%"))
+    except ValueError:
+        value = -1.0
+    if not 0 <= value <= 100:
+        raise argparse.ArgumentTypeError(f"must be from 0 to 100 percent, got {text!r}")
+    return value / 100
+
+
+def _run(args: argparse.Namespace) -> int:
+    from foamcalc.job.bench import Question, answer
+
+    question = Question(**{f.name: getattr(args, f.name) for f in fields(Question)})
+    print("\n".join(answer(question).lines()))
+    return DONE

@@ -1,0 +1,117 @@
+"""A whole build from a job sheet."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from foamcalc.commands.options import AT_FAULT, DONE, USAGE, add_output, add_paper, papers
+
+if TYPE_CHECKING:
+    from foamcalc.job.plan import Plan
+
+_DEMO_BUILD = """\
+Demo build: a community theatre's sea turtle. All its numbers are invented.
+"""
+
+_FILES_HINT = """\
+With --out FOLDER you also get a bench card to print (PDF), the tables (CSV) and a record to fill in
+after the fitting. Saved as {name} beside the job sheet, it is compared with this plan.
+"""
+
+_PATIENCE = 2.0
+"""Time before a plan says how far it is [s]."""
+
+
+def add_plan(parser: argparse.ArgumentParser) -> None:
+    """The job sheet, and what is to be shown and written."""
+    parser.description = (
+        "Works out every joint of a job sheet and what the shells do. If a record of what really "
+        "happened, NAME_try_on.csv, lies beside NAME.toml, predicted and happened are compared. "
+        f"Exit codes: {DONE} done, {AT_FAULT} the job sheet is at fault, {USAGE} usage."
+    )
+    add = parser.add_argument
+    add("sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build")
+    add("--piece", metavar="NAME", help="show one overlay in full")
+    add("--keys", action="store_true", help="list every table and key of a job sheet")
+    add_paper(parser)
+    add_output(parser, default=None)
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from foamcalc.job.sheet import SheetFault, demo_sheet_path, keys_table
+
+    if args.keys:
+        print(keys_table())
+        return DONE
+    path = demo_sheet_path() if args.sheet is None else Path(args.sheet)
+    try:
+        return _planned(args, path)
+    except SheetFault as faults:
+        print("\n".join(faults.faults), file=sys.stderr)
+        count = len(faults.faults)
+        print(
+            f"{count} {'fault' if count == 1 else 'faults'}; nothing was worked out",
+            file=sys.stderr,
+        )
+        return AT_FAULT
+
+
+def _planned(args: argparse.Namespace, path: Path) -> int:
+    from foamcalc.job.files import plan_files
+    from foamcalc.job.output import write_files
+    from foamcalc.job.plan import plan
+    from foamcalc.job.record import read_record, record_lines, record_path
+    from foamcalc.job.sheet import read_sheet
+    from foamcalc.job.summary import plan_lines
+
+    sheet = read_sheet(path)
+    if args.sheet is None:
+        print(_DEMO_BUILD)
+    worked = plan(sheet, progress=_Progress())
+    if args.piece is None:
+        print("\n".join(plan_lines(worked)))
+    else:
+        print("\n".join(worked.joint(args.piece).answer.lines()))
+    record = record_path(path)
+    if record.exists():
+        print("\n".join(record_lines(read_record(record, worked), sheet.system)))
+    if args.out is not None:
+        contents = {**plan_files(worked), **_cards(worked, args)}
+        if args.sheet is None:
+            contents |= {f.name: f.read_bytes() for f in sorted(path.parent.glob("*.[ct]*"))}
+        for written in write_files(args.out, contents, overwrite=args.overwrite):
+            print(written)
+    elif args.piece is None:
+        print(_FILES_HINT.format(name=f"{path.stem}_try_on.csv"))
+    return DONE
+
+
+def _cards(worked: Plan, args: argparse.Namespace) -> dict[str, bytes]:
+    """The bench cards, by file name."""
+    from io import BytesIO
+
+    from foamcalc.draw.card import bench_card, save_bench_card
+    from foamcalc.draw.plan_card import plan_card
+
+    found = {}
+    for paper in papers(args):
+        file = BytesIO()
+        save_bench_card(bench_card(plan_card(worked), paper=paper), file)
+        found[f"{worked.name}_card_{paper}.pdf"] = file.getvalue()
+    return found
+
+
+class _Progress:
+    """Says on the error stream how far a plan is, once it has taken a while."""
+
+    def __init__(self) -> None:
+        self.start = time.monotonic()
+
+    def __call__(self, done: int, total: int, name: str) -> None:
+        if time.monotonic() - self.start > _PATIENCE:
+            print(f"{done} of {total} worked out; next: {name}", file=sys.stderr, flush=True)
