@@ -8,6 +8,9 @@ from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan
 from foamcalc.job.record import blank_record
 
+_DECIMALS = 2
+"""Decimals of a table that is read by people."""
+
 
 def plan_files(plan: Plan) -> dict[str, bytes]:
     """The tables of a plan by file name, safe to open in a spreadsheet.
@@ -30,4 +33,5 @@ def plan_files(plan: Plan) -> dict[str, bytes]:
 
 
 def _csv(table: Any) -> bytes:
-    return csv_bytes(list(table.columns), table.itertuples(index=False, name=None))
+    rounded = table.round(_DECIMALS)
+    return csv_bytes(list(table.columns), rounded.itertuples(index=False, name=None))
