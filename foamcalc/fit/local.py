@@ -125,7 +125,8 @@ def _steps(joint: Overlay) -> list[tuple[float, float, float]]:
         for start, end, stack in shell.pieces()
         if own in stack
     ]
-    first = next(i for i, step in enumerate(found) if step[0] >= joint.start - 1e-9)
+    begins = shell.runs(own)[0][0]
+    first = next(i for i, step in enumerate(found) if step[0] >= begins - 1e-9)
     return found[first:] + found[:first]
 
 

@@ -43,7 +43,7 @@ class Overlay:
         Places of the overlay's ends along `curve` [mm]; all of it when left out. On a ring the
         end may lie before the start.
     under : tuple of Cover
-        Overlays that are on the base already, taken to fit.
+        Overlays that are on the base already, below it or beside it, taken to fit.
 
     Raises
     ------
@@ -206,6 +206,12 @@ class Overlay:
             covers=(*fitting, own),
             bead=self.bead,
         )
+
+    def below(self) -> tuple[Cover, ...]:
+        """Those of the overlays that are on the base already that it lies on."""
+        own = len(self.under)
+        stacks = [stack for _, _, stack in self.shell.pieces() if own in stack]
+        return tuple(c for i, c in enumerate(self.under) if any(i in stack for stack in stacks))
 
     def _length_in_base(self, fibre: float) -> float:
         """Length of the run at a height in the base, a fraction of its thickness [mm]."""

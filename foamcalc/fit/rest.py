@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
@@ -160,13 +160,7 @@ class Rest:
             joined = partial(between, start=start, stop=stop)
             settled, action = sections.tied(joined, np.zeros(2))
             force = np.hypot(*action)
-        return Rest(
-            shell=self.shell,
-            sections=sections,
-            settled=settled,
-            strap=(near, far),
-            force=force,
-        )
+        return replace(self, sections=sections, settled=settled, strap=(near, far), force=force)
 
     def _between(self, places: tuple[float, float] | None) -> tuple[float, float]:
         length = self.shell.curve.length
@@ -263,6 +257,13 @@ def at_rest(
     Each overlay shares its stretch out evenly along its run. Arcs join without a kink. An open
     shell is free at its ends. In a ring the arcs load each other so that it closes: covered all
     round and evenly curved, its turn is simply given.
+
+    An overlay has all its pull right up to its ends; in truth it builds up. Against plane-stress
+    finite elements (bases 1 to 5 times as thick) it acts as if longer than it is by 0.5 to 0.9 of
+    its thickness t at each end: over a length L a mouth opens too far by about 1.2 t/L, a strap
+    pulls too hard by twice that, widths of a ring are off by up to 1 %. With 0.6 t taken off each
+    end openings agree within 1 %, widths within 0.1 %. Shear is left out, 1 to 3 % of a strap's
+    pull.
 
     Examples
     --------

@@ -138,9 +138,10 @@ class Shell:
                 f"base at {length:.1f} mm along its {self.face}; move or shorten it"
             )
         if end == cover.start or (end < cover.start and not self.curve.closed):
+            all_round = "; leave both out for one all round" if self.curve.closed else ""
             raise ValueError(
                 f"{cover.name}: its end ({end:g} mm) must lie after its start "
-                f"({cover.start:g} mm) along the base"
+                f"({cover.start:g} mm) along the base{all_round}"
             )
 
     @property

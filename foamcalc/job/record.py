@@ -9,7 +9,6 @@ from textwrap import wrap
 
 from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
-from foamcalc.job.fields import shown
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.record_overlay import Judgement, judge_length, judge_lift
@@ -24,6 +23,7 @@ from foamcalc.job.record_things import (
     thing_of,
     things_of,
 )
+from foamcalc.job.sheet.fields import shown
 from foamcalc.units import Reading, format_length
 
 __all__ = [

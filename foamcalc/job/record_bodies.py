@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from foamcalc.fit.rest import Rest, at_rest
-from foamcalc.job.findings import heading, overlay_heading
 from foamcalc.job.plan import PlannedJoint, PlannedShell
 from foamcalc.job.record_overlay import turn_known
+from foamcalc.job.sheet.findings import heading, overlay_heading
 
 _TRIED = {"mouth": 9, "girth": 3}
 """Shares from 0 to 1 that are tried before the right one is closed in on; a girth hardly moves."""

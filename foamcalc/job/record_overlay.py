@@ -7,8 +7,8 @@ from math import ceil, degrees, tau
 
 from foamcalc.fit.advice import System
 from foamcalc.fit.overlay import Overlay
-from foamcalc.job.findings import overlay_heading
 from foamcalc.job.plan import PlannedJoint
+from foamcalc.job.sheet.findings import overlay_heading
 from foamcalc.tables import look_up
 from foamcalc.units import format_length
 

@@ -8,8 +8,8 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from foamcalc.job.fields import near, shown
-from foamcalc.job.findings import MOST_FAULTS, SheetFault
+from foamcalc.job.sheet.fields import near, shown
+from foamcalc.job.sheet.findings import MOST_FAULTS, SheetFault
 
 COLUMNS = ("piece", "what", "predicted", "happened", "note")
 NEEDED = ("piece", "what", "happened")

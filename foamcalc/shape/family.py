@@ -33,6 +33,8 @@ class Family:
     at_edges: Floats
     at_nodes: Floats
     """Turning up to each edge and each node of the panels, for each coefficient."""
+    lever: Floats
+    """The same at the nodes, for each free number."""
     costs: tuple[Floats, ...]
     cost_logs: tuple[float, ...]
     rank: int
@@ -77,9 +79,8 @@ class Family:
     def slopes(self, share: Floats, state: Floats, place: Floats) -> tuple[Floats, Floats]:
         """How x and y of the points on the curve change with each number of the state."""
         inner = state[2] + self.at_nodes @ self.coefficients(state)
-        lever = self.at_nodes @ self.spread
-        dx = -state[3] * self._summed(np.sin(inner)[:, None] * lever)
-        dy = state[3] * self._summed(np.cos(inner)[:, None] * lever)
+        dx = -state[3] * self._summed(np.sin(inner)[:, None] * self.lever)
+        dy = state[3] * self._summed(np.cos(inner)[:, None] * self.lever)
         i, f = self._panel(share)
         one, none, off = np.ones(share.size), np.zeros(share.size), place - state[:2]
         by_x = [one, none, -off[:, 1], off[:, 0] / state[3], (1 - f) * dx[i] + f * dx[i + 1]]
@@ -160,5 +161,5 @@ def family(spans: int, closed: bool) -> Family:
     stiff = np.linalg.eigh(costs[0])[1][:, free:]
     logs = tuple(float(np.linalg.slogdet(stiff.T @ c @ stiff)[1]) for c in costs)
     rank = spread.shape[1] - free
-    inside = (edges, anti(edges), anti(nodes))
+    inside = (edges, anti(edges), anti(nodes), anti(nodes) @ spread)
     return Family(knots, spread, level, anti, *inside, tuple(costs), logs, rank, closed)

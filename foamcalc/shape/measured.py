@@ -58,8 +58,8 @@ class MeasuredCurve(Curve):
     ValueError
         For too few points, two that are the same, points that are not finite, not in order, or
         far off the curve through the others; for a curve that crosses itself, or an open one
-        that makes more than a full turn; for noise that leaves no curve to be seen. Points are
-        counted from 1.
+        that makes more than a full turn; for noise that leaves no curve to be seen, or that a
+        larger one explains a thousand times better. Points are counted from 1.
 
     Notes
     -----
@@ -121,17 +121,19 @@ class MeasuredCurve(Curve):
 
     def _check_way(self, xy: Floats) -> None:
         """Raise ValueError for a curve that crosses itself or turns too far."""
-        drawn = self.profile(max(400, min(4 * len(xy), 2000)))
+        drawn = self.profile(max(240, min(2 * len(xy), 2000)))
         track = np.column_stack([drawn.x, drawn.y])
         met = crossing(track[:-1] if self.closed else track, self.closed)
         if met is not None:
             at = [self.length * i / (len(track) - 1) for i in (met.first, met.second)]
             apart = xy[:, None] - track[[met.first, met.second]] * [1.0, self._mirrored]
             near = np.argmin(np.hypot(apart[..., 0], apart[..., 1]), axis=0) + 1
+            loop = abs(near[1] - near[0]) <= 2
+            remedy = "measure them again" if loop else "put the points in order along the curve"
             raise ValueError(
                 f"the curve crosses itself at ({met.x:.1f}, {self._mirrored * met.y:.1f}): "
-                f"{at[0]:.0f} and {at[1]:.0f} mm along it, near points {near[0]} and {near[1]}; "
-                "put the points in order along the curve"
+                f"{at[0]:.0f} and {at[1]:.0f} mm along it, near points {near[0]} and "
+                f"{near[1] + (near[0] == near[1])}; {remedy}"
             )
         if not self.closed:
             check_open_turn(self.turn, self.turn_error)
@@ -268,8 +270,9 @@ def _checked_order(xy: Floats, noise: float, closed: bool) -> float:
     turning = float(bend.sum())
     if closed and not np.isclose(abs(turning), FULL_TURN, atol=1e-6):
         raise ValueError(
-            f"the points of a closed curve go round once, got {turning / FULL_TURN:.0f} times; put "
-            "them in order along the curve, without a loop"
+            "the points of a closed curve go round once, got "
+            f"{abs(turning) / FULL_TURN:.0f} times; put them in order along the curve, without a "
+            "loop"
         )
     return turning
 
@@ -287,7 +290,8 @@ def _fitted(seen: Floats, noise: float, closed: bool) -> Smooth:
             f"check the noise, {noise:g} mm"
         )
     rough = scatter(seen, closed)
-    if rough > 2 * noise and smooth(seen, rough, closed).credit - way.credit > _THOUSAND:
+    doubtful = rough > 2 * noise and len(grouped(seen, rough, closed)[0]) >= _CLEAR
+    if doubtful and smooth(seen, rough, closed).credit - way.credit > _THOUSAND:
         raise ValueError(
             f"the points scatter by about {rough:.2g} mm round any smooth curve, but the noise is "
             f"given as {noise:g} mm; state the noise that the readings have, or measure closer "

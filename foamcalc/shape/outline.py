@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.guards import finite, one_of
 from foamcalc.shape.plane import FULL_TURN, Floats
 
 Side = Literal["left", "right"]
 MOST_POINTS = 5000
+_BLOCK = 250
+"""Pieces that are compared with all others at a time."""
 
 
 class Crossing(NamedTuple):
@@ -119,31 +121,42 @@ def outside_sign(turning: float, closed: bool, outside: Side) -> float:
 def crossing(xy: Floats, closed: bool) -> Crossing | None:
     """The first place where two pieces that are no neighbours meet, or None."""
     a, d = (xy if closed else xy[:-1]), steps(xy, closed)
-    b, count = a + d, len(a)
-    low, high = np.minimum(a, b), np.maximum(a, b)
-    for i in range(count - 2):
-        last = count - 1 if closed and i == 0 else count  # the last piece is its neighbour
-        j = np.arange(i + 2, last)
-        j = j[((low[j] <= high[i]) & (high[j] >= low[i])).all(axis=1)]
-        if j.size == 0:
-            continue
-        gap, cross = a[j] - a[i], d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]
-        lies = np.abs(cross) > 1e-12 * np.hypot(*d[i]) * np.hypot(*d[j].T)
-        safe = np.where(lies, cross, 1.0)
-        t = (gap[:, 0] * d[j, 1] - gap[:, 1] * d[j, 0]) / safe
-        s = (gap[:, 0] * d[i, 1] - gap[:, 1] * d[i, 0]) / safe
-        met = lies & (t >= 0) & (t <= 1) & (s >= 0) & (s <= 1)
-        along = (gap * d[i]).sum(axis=1) / (d[i] ** 2).sum()
-        beside = np.abs(gap[:, 0] * d[i, 1] - gap[:, 1] * d[i, 0]) / np.hypot(*d[i])
-        reach = (d[j] * d[i]).sum(axis=1) / (d[i] ** 2).sum()
-        level = beside <= 1e-12 * (np.abs(xy).max() + np.hypot(*d[i]))
-        over = (np.maximum(along, along + reach) >= 0) & (np.minimum(along, along + reach) <= 1)
-        met |= ~lies & level & over
+    low, high, every = np.minimum(a, a + d), np.maximum(a, a + d), np.arange(len(a))
+    for start in range(0, len(a), _BLOCK):
+        i = every[start : start + _BLOCK, None]
+        near = every > i + 1
+        if closed:
+            near &= ~((i == 0) & (every == len(a) - 1))  # the last piece is a neighbour too
+        for axis in (0, 1):
+            near &= (low[every, axis] <= high[i, axis]) & (high[every, axis] >= low[i, axis])
+        first, second = np.nonzero(near)
+        first += start
+        met, share = _met(a[first], d[first], a[second], d[second])
         if met.any():
             k = int(np.argmax(met))
-            x, y = a[i] + np.clip(t[k] if lies[k] else along[k], 0, 1) * d[i]
-            return Crossing(i, int(j[k]), float(x), float(y))
+            x, y = a[first[k]] + share[k] * d[first[k]]
+            return Crossing(int(first[k]), int(second[k]), float(x), float(y))
     return None
+
+
+def _met(a: Floats, along: Floats, b: Floats, other: Floats) -> tuple[NDArray[np.bool_], Floats]:
+    """Whether pieces that begin at a and b meet, and at which share of the first."""
+    gap = b - a
+    cross = along[:, 0] * other[:, 1] - along[:, 1] * other[:, 0]
+    long, wide = np.hypot(*along.T), np.hypot(*other.T)
+    lies = np.abs(cross) > 1e-12 * long * wide
+    safe = np.where(lies, cross, 1.0)
+    t = (gap[:, 0] * other[:, 1] - gap[:, 1] * other[:, 0]) / safe
+    s = (gap[:, 0] * along[:, 1] - gap[:, 1] * along[:, 0]) / safe
+    met = lies & (t >= 0) & (t <= 1) & (s >= 0) & (s <= 1)
+    # Pieces in one direction meet if they lie on one line and overlap.
+    off = np.abs(gap[:, 0] * along[:, 1] - gap[:, 1] * along[:, 0]) / long
+    size = np.abs(a).max(axis=1, initial=0.0) + np.abs(b).max(axis=1, initial=0.0) + long
+    begin = (gap * along).sum(axis=1) / long**2
+    end = begin + (other * along).sum(axis=1) / long**2
+    over = (np.maximum(begin, end) >= 0) & (np.minimum(begin, end) <= 1)
+    met |= ~lies & (off <= 1e-12 * size) & over
+    return met, np.clip(np.where(lies, t, begin), 0.0, 1.0)
 
 
 def check_open_turn(turn: float, error: float = 0.0) -> None:

@@ -199,9 +199,9 @@ class Curve(ABC):
         side = self._side(places)
         change = np.flatnonzero(side[1:] != side[:-1])
         low, high = places[change], places[change + 1]
-        for _ in range(60):
+        for _ in range(60 if change.size else 0):
             middle = (low + high) / 2
-            before = self._side(middle) == side[change] if change.size else change > 0
+            before = self._side(middle) == side[change]
             low, high = np.where(before, middle, low), np.where(before, high, middle)
         edges = np.array([0.0, *high, self.length])
         sides = side[np.array([0, *(change + 1)])]

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from foamcalc.job.sheet import SheetFault, demo_sheet_path, parse_sheet, read_sheet
-from foamcalc.job.sheet_text import parse
+from foamcalc.job.sheet.text import parse
 
 SHORT = "[[overlay]]\nname = 'cover'\nthickness = 5\nneeded = 188\nbase = 10\ncut = 173\n"
 
@@ -217,7 +217,7 @@ def test_only_the_place_is_taken_from_the_reader_of_toml(monkeypatch, message, w
     def broken(text: str) -> None:
         raise ValueError(message)
 
-    monkeypatch.setattr("foamcalc.job.sheet_text.tomllib.loads", broken)
+    monkeypatch.setattr("foamcalc.job.sheet.text.tomllib.loads", broken)
     with pytest.raises(SheetFault) as caught:
         parse("a = 1\nb = 2\n\nc = 3\n# end", "turtle.toml")
     assert caught.value.faults[0].startswith(f"turtle.toml, {where}: ")

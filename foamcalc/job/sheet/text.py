@@ -7,8 +7,8 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from foamcalc.job.findings import SheetFault
-from foamcalc.job.syntax_hints import hint
+from foamcalc.job.sheet.findings import SheetFault
+from foamcalc.job.sheet.hints import hint
 
 BIGGEST = 1_000_000
 """Bytes; more is no job sheet."""

@@ -9,12 +9,12 @@ from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.shell import Cover
 from foamcalc.fit.stack import Piece, needed_lengths
-from foamcalc.job.findings import Table
-from foamcalc.job.quantities import END
 from foamcalc.job.rules import own_limit, slip, state, turn_of
-from foamcalc.job.sheet_keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
-from foamcalc.job.sheet_parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
-from foamcalc.job.shells import Base, assumed_width, on_curve, said
+from foamcalc.job.sheet.findings import Table
+from foamcalc.job.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
+from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
+from foamcalc.job.sheet.quantities import END
+from foamcalc.job.sheet.shells import Base, assumed_width, on_curve, said
 from foamcalc.units import format_angle
 
 _TURNS = ("turn", "radius", "mouth", "inside")
@@ -97,7 +97,6 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
     if not table.sound or base is None or foam is None:
         return None
     piece = _piece(table, foam, base.piece.width)
-    under = tuple(cover for cover in base.covers if _meet(cover, start, end, base))
     cut = table.get("cut")
     try:
         joint = Overlay.from_curve(
@@ -109,7 +108,7 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
             end=end,
             cut=cut,
             bead=base.adhesive.bead,
-            under=under,
+            under=tuple(base.covers),
         )
         wrong = slip(joint.cut_length, joint.needed_length)
     except (ValueError, ArithmeticError) as error:
@@ -123,7 +122,8 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
     if base.most_opening is not None:
         limits["girth" if base.line.curve.closed else "mouth"] = base.most_opening
     own = said(table, foam) if "foam" in table.values else ()
-    below = [f"lies over {', '.join(cover.name for cover in under)}, taken to fit"] if under else []
+    under = [cover.name for cover in joint.below()]
+    below = [f"lies over {', '.join(under)}, taken to fit"] if under else []
     return Joint(
         name=name,
         overlay=joint,
@@ -152,19 +152,6 @@ def _run(table: Table, base: Base) -> tuple[float, float | None]:
     if inside and (start == last or (start > last and not curve.closed)):
         table.fault("from", f"must come before to, got {say(start)} and {say(last)}")
     return start, end
-
-
-def _meet(cover: Cover, start: float, end: float | None, base: Base) -> bool:
-    """Whether an overlay that is on already reaches under a run of the curve."""
-    length = base.line.curve.length
-
-    def runs(a: float, b: float | None) -> list[tuple[float, float]]:
-        last = length if b is None else b
-        return [(a, last)] if a < last else [(a, length), (0.0, last)]
-
-    return any(
-        max(a, c) < min(b, d) for a, b in runs(cover.start, cover.end) for c, d in runs(start, end)
-    )
 
 
 def _free_ends(table: Table, ring: bool) -> int:

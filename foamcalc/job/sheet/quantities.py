@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from foamcalc.job.fields import LONGEST_NAME, Got, Wrong, shown
+from foamcalc.job.sheet.fields import LONGEST_NAME, Got, Wrong, shown
 from foamcalc.units import Reading, read_angle, read_length
 
 END = "end"

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
-from foamcalc.job.findings import Table
-from foamcalc.job.quantities import END
 from foamcalc.job.rules import own_limit, state
-from foamcalc.job.sheet_curves import Line
-from foamcalc.job.sheet_parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
+from foamcalc.job.sheet.curves import Line
+from foamcalc.job.sheet.findings import Table
+from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
+from foamcalc.job.sheet.quantities import END
 from foamcalc.shape.plane import Curve
 
 

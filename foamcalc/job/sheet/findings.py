@@ -7,9 +7,9 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from foamcalc.job.fields import Got, Key, Wrong, near, shown
 from foamcalc.job.rules import bare_beside_inches
-from foamcalc.job.sheet_keys import STOCK, TABLES, TableKeys
+from foamcalc.job.sheet.fields import Got, Key, Wrong, near, shown
+from foamcalc.job.sheet.keys import STOCK, TABLES, TableKeys
 from foamcalc.units import format_length, is_inch
 
 MOST_FAULTS = 100

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from foamcalc.job.fields import FileName, Key, ListOf, Text, Word, YesNo
-from foamcalc.job.quantities import Angle, Length, Number, Place, Share, Stress
+from foamcalc.job.sheet.fields import FileName, Key, ListOf, Text, Word, YesNo
+from foamcalc.job.sheet.quantities import Angle, Length, Number, Place, Share, Stress
 
 LONGEST = 100_000.0
 """Longest length in a sheet [mm]; more is a slip of units."""

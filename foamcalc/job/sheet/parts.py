@@ -9,8 +9,8 @@ from typing import Any, TypeVar
 from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
-from foamcalc.job.fields import near
-from foamcalc.job.findings import Findings, Table, heading
+from foamcalc.job.sheet.fields import near
+from foamcalc.job.sheet.findings import Findings, Table, heading
 from foamcalc.tables import look_up, subjects
 
 USUAL_FOAM = "EVA medium"

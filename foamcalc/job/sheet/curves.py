@@ -9,16 +9,18 @@ from typing import Any
 
 import numpy as np
 
+from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
 from foamcalc.fit.stack import Face
-from foamcalc.job.findings import Table, heading
 from foamcalc.job.points import read_points
-from foamcalc.job.sheet_keys import TABLES, WAYS
+from foamcalc.job.sheet.findings import Table, heading
+from foamcalc.job.sheet.keys import TABLES, WAYS
 from foamcalc.shape.arc import Arc, TurnedLength
 from foamcalc.shape.arcs import Arcs
 from foamcalc.shape.measured import MeasuredCurve
 from foamcalc.shape.plane import FULL_TURN, Curve
 from foamcalc.shape.polyline import Polyline
+from foamcalc.units import format_length
 
 _EXPLAINED = 3.0
 """Standard errors that reading errors may explain."""
@@ -142,10 +144,22 @@ def _from_file(table: Table, key: str, folder: Path) -> Curve | None:
     try:
         if key == "corners":
             return Polyline(points.xy, **shape).rounded(table.values["corner_radius"])
-        return MeasuredCurve(points.xy, table.values["noise"], **shape)
+        curve = MeasuredCurve(points.xy, table.values["noise"], **shape)
+        table.found.note(table.place, key, f"{points.size_text()}; {_shape(table, curve)}")
+        return curve
     except ValueError as error:
         table.faults_of(key, ValueError(f"{table.values[key]}: {error}"))
     return None
+
+
+def _shape(table: Table, curve: MeasuredCurve) -> str:
+    """What the points say, to be compared with the thing itself before anything is cut."""
+    system: System = "in" if table.found.inches else "mm"
+    turn, error = np.degrees([curve.turn, 2 * curve.turn_error])
+    said = f"turns {turn:.0f}°" + ("" if curve.closed else f" ± {error:.0f}°")
+    ends = [(r.start, r.end) for r in curve.runs() if r.hollow]
+    hollow = [" to ".join(format_length(x, system=system) for x in pair) for pair in ends]
+    return said + (f", hollow from {' and from '.join(hollow)}" if hollow else ", no hollow")
 
 
 def _inside(table: Table, key: str, folder: Path) -> Path | None:

@@ -1,4 +1,4 @@
-"""The job sheet: a whole build in one TOML file, read and checked in one go."""
+"""A job sheet read and checked, kind of table by kind of table."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from foamcalc.fit.advice import System
-from foamcalc.job.fields import name_fault, near
-from foamcalc.job.findings import (
+from foamcalc.job.sheet.curves import Line, read_curve
+from foamcalc.job.sheet.fields import name_fault, near
+from foamcalc.job.sheet.findings import (
     Findings,
     SheetFault,
     Table,
@@ -17,10 +18,9 @@ from foamcalc.job.findings import (
     heading,
     overlay_heading,
 )
-from foamcalc.job.joints import Joint, read_joint
-from foamcalc.job.sheet_curves import Line, read_curve
-from foamcalc.job.sheet_keys import TABLES, keys_table
-from foamcalc.job.sheet_parts import (
+from foamcalc.job.sheet.joints import Joint, read_joint
+from foamcalc.job.sheet.keys import TABLES
+from foamcalc.job.sheet.parts import (
     Part,
     Parts,
     no_adhesives,
@@ -28,19 +28,8 @@ from foamcalc.job.sheet_parts import (
     read_adhesive,
     read_foam,
 )
-from foamcalc.job.sheet_text import parse, read_text
-from foamcalc.job.shells import Base, ShellJob, read_base
-
-__all__ = [
-    "Joint",
-    "Sheet",
-    "SheetFault",
-    "ShellJob",
-    "demo_sheet_path",
-    "keys_table",
-    "parse_sheet",
-    "read_sheet",
-]
+from foamcalc.job.sheet.shells import Base, ShellJob, read_base
+from foamcalc.job.sheet.text import parse, read_text
 
 _MOST_TABLES = 200
 """Tables of one kind; more is no sheet that somebody wrote."""
@@ -123,7 +112,7 @@ def parse_sheet(text: str, folder: str | Path, path: str | Path | None = None) -
     22.9
     >>> parse_sheet('[[overlay]]\ncut = 173\nneeded = 188\nbase = 10\nthickness = -5', ".")
     Traceback (most recent call last):
-    foamcalc.job.findings.SheetFault: job sheet, [[overlay]] number 1 thickness: must be a ...
+    foamcalc.job.sheet.findings.SheetFault: job sheet, [[overlay]] number 1 thickness: must be a ...
     """
     place = None if path is None else Path(path)
     name = "job sheet" if place is None else place.name
@@ -137,7 +126,7 @@ def parse_sheet(text: str, folder: str | Path, path: str | Path | None = None) -
 
 def demo_sheet_path() -> Path:
     """The demo sheet that came with foamcalc: a sea turtle, its numbers invented."""
-    return Path(__file__).resolve().parent / "demo_build" / "turtle.toml"
+    return Path(__file__).resolve().parents[1] / "demo_build" / "turtle.toml"
 
 
 class _Reader:
