@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 import numpy as np
@@ -43,9 +43,9 @@ class Outcome:
     """Mean inside radius before [mm]."""
     radius_after: float
     """Mean inside radius after [mm]; infinite when flat, negative when bent the other way."""
-    before: Profile
+    before: Profile = field(repr=False)
     """Inside of the base before gluing."""
-    after: Profile
+    after: Profile = field(repr=False)
     """Inside of the base when let go."""
 
     @property

@@ -144,6 +144,15 @@ def test_marks_over_the_start_of_a_ring_begin_at_the_overlay():
     assert even[1] == pytest.approx([0, 25, 50, 75, 100], abs=1e-9)
 
 
+def test_marks_from_the_joint_of_a_ring():
+    girth = 120 * PI
+    for start in (0.0, girth):
+        on_base, on_overlay = even_marks(on(Arc(60, 2 * PI, closed=True), start=start, end=60))
+        # exact by hand: a radian, from the joint on, whichever way the joint is named
+        assert on_base == pytest.approx(np.linspace(0, 70, 5), abs=1e-9)
+        assert on_overlay == pytest.approx(np.linspace(0, 65, 5), abs=1e-9)
+
+
 def test_marks_on_an_overlay_that_climbs_another():
     first = Cover(piece=OVER, start=60, end=120)
     joint = on(Arc(60, PI), start=0, end=120, under=(first,), cut=140)

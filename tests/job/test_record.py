@@ -16,7 +16,6 @@ from hypothesis import strategies as st
 from foamcalc.fit.limits import Limit, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.rest import at_rest
-from foamcalc.job.findings import SheetFault
 from foamcalc.job.plan import plan
 from foamcalc.job.record import (
     RecordFault,
@@ -27,6 +26,7 @@ from foamcalc.job.record import (
 )
 from foamcalc.job.record_bodies import Sizes
 from foamcalc.job.sheet import parse_sheet
+from foamcalc.job.sheet.findings import SheetFault
 
 # One scute of 280 mm over an arc of outside radius 140 mm: exactly 2 rad; it is stretched cold.
 BACK = """
@@ -862,14 +862,15 @@ def test_the_record_on_the_terminal(tried):
 
 
 def test_what_is_to_be_typed_is_never_broken(tried):
-    for happened in range(318, 375, 4):
-        lines = record_lines(tried(back(), f"back,mouth,{happened} mm"), "mm")
-        assert not any(line.endswith(("=", "formed")) for line in lines)
-        assert all("\0" not in line for line in lines)
+    (found,) = tried(back(), "scute,length,286.2 mm")
+    for before in range(30, 60):
+        said = replace(found.judgement, sentence="a " * before + "write cut = 286 in it")
+        lines = record_lines([replace(found, judgement=said)], "mm")
+        assert sum("cut = 286" in line for line in lines) == 1
+        assert all(len(line) <= 96 and line.isprintable() for line in lines)
 
 
-def test_a_limit_of_nothing_is_not_called_confirmed(tried):
-    """A piece that holds past its limit is said to."""
+def test_a_piece_that_holds_past_its_limit_is_said_to(tried):
     joint = back().joint("scute")
     limits = {
         **joint.joint.limits,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 import math
 import re
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -16,7 +17,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays_of
 
-from foamcalc.shape.curve import FULL_TURN, Arc, Extreme, TurnedLength, checked_turn
+from foamcalc.shape.curve import (
+    FULL_TURN,
+    Arc,
+    Curve,
+    Extreme,
+    Run,
+    TurnedLength,
+    checked_turn,
+)
+from foamcalc.shape.ellipse import Ellipse
 from foamcalc.units import angle
 
 patient = settings(deadline=None)  # the first example may have to load scipy
@@ -320,6 +330,196 @@ def test_an_offset_that_is_no_length_is_refused(offset):
 def test_an_offset_in_words_is_refused():
     with pytest.raises(TypeError, match=r"^offset must be .* read text through foamcalc.units"):
         Arc(50, math.pi).length_at("7.5 mm")
+
+
+# Between two places ----------------------------------------------------------------------------
+
+
+class Swing(Curve):
+    """Curvature a·sin(2πs/100) over 100 mm, for whatever Curve does by itself.
+
+    Exact by hand: the heading is a·100/2π·(1 − cos(2πs/100)).
+    """
+
+    length = 100.0
+    turn = 0.0
+
+    def __init__(self, most=0.05, shift=0.0):
+        self.most, self.shift = most, shift
+
+    def curvature(self, place):
+        return self.most * np.sin(2 * np.pi * self.on_curve(place) / 100) + self.shift
+
+    def heading(self, place):
+        s = self.on_curve(place)
+        wave = self.most * 100 / (2 * np.pi) * (1 - np.cos(2 * np.pi * s / 100))
+        return wave + self.shift * s
+
+    def extremes(self, start=0.0, end=None):
+        places = np.linspace(*self.between(start, end), 4001)
+        k = self.curvature(places)
+        return tuple(Extreme(float(k[i]), float(places[i])) for i in (k.argmin(), k.argmax()))
+
+
+@patient
+@given(
+    radius=st.floats(5, 500),
+    turn=st.floats(0.1, 6.28),
+    cut=st.tuples(st.floats(0, 1), st.floats(0, 1)).filter(lambda c: abs(c[0] - c[1]) > 0.01),
+    share=st.floats(-0.9, 3),
+)
+def test_a_part_of_an_arc_is_the_arc_of_that_part(radius, turn, cut, share):
+    """Exact by hand: the part has the same radius and its share of the turn."""
+    low, high = min(cut), max(cut)
+    for curve in (Arc(radius, turn), TurnedLength(radius * turn, turn)):
+        got = curve.length_at(
+            share * radius, start=low * curve.length, end=min(high * curve.length, curve.length)
+        )
+        want = (high - low) * turn * radius * (1 + share)
+        assert float(got) == pytest.approx(want, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "curve", [Arc(50, 2.5), TurnedLength(90, -1), Ellipse(60, 45), Ellipse(80, 30, 0.2, 4)]
+)
+def test_without_places_nothing_has_changed(curve):
+    """Exact by hand: L + d·turn, to the last bit, also where both ends are named."""
+    for offset in (-3.3, 0.0, 7.7):
+        plain = curve.length + offset * curve.turn
+        assert float(curve.length_at(offset)) == plain
+        assert float(curve.length_at(offset, start=0, end=curve.length)) == plain
+
+
+@patient
+@given(
+    a=st.floats(20, 90),
+    b=st.floats(20, 90),
+    cuts=st.lists(st.floats(0.02, 0.98), min_size=1, max_size=4, unique=True),
+    offset=st.floats(-4, 20),
+)
+def test_parts_add_up_to_the_whole(a, b, cuts, offset):
+    """Exact by hand: what the parallel curve is long, its parts are long together."""
+    curve = Ellipse(a, b, 0.3, 5.5)
+    places = [0.0, *sorted(c * curve.length for c in cuts), curve.length]
+    pieces = [(i, j) for i, j in pairwise(places) if j - i > 1e-6]
+    if len(pieces) != len(places) - 1:
+        return
+    try:
+        whole = float(curve.length_at(offset))
+    except ValueError:
+        return
+    parts = sum(float(curve.length_at(offset, start=i, end=j)) for i, j in pieces)
+    assert parts == pytest.approx(whole, rel=1e-9)
+
+
+def test_a_quarter_of_an_ellipse_by_place():
+    """Independent: the ellipse cut there by its angle; tightest where its own end is."""
+    whole, quarter = Ellipse(60, 45), Ellipse(60, 45, np.pi / 2, np.pi)
+    start = Ellipse(60, 45, 0, np.pi / 2).length
+    part = {"start": start, "end": start + quarter.length}
+    assert float(whole.length_at(5, **part)) == pytest.approx(float(quarter.length_at(5)), rel=1e-9)
+    for mine, theirs in zip(whole.extremes(**part), quarter.extremes(), strict=True):
+        assert mine.curvature == pytest.approx(theirs.curvature, rel=1e-9)
+        assert mine.place == pytest.approx(theirs.place + start, abs=1e-6)
+
+
+def test_the_fold_is_looked_for_within_the_run_only():
+    """Exact by hand: radius 33.75 at the long axis, 80 at the short one, 60·45/75³ between."""
+    curve = Ellipse(60, 45)
+    quarter = curve.length / 4
+    with pytest.raises(ValueError, match=r"34 mm folds .*: 0\.0 mm along .* only 33\.75 mm"):
+        curve.length_at(-34, end=20)
+    gentle = curve.length_at(-34, start=quarter - 20, end=quarter + 20)
+    assert 0 < float(gentle) < 40
+    with pytest.raises(ValueError, match=r"80\.5 mm folds"):
+        curve.length_at(-80.5, start=quarter - 1, end=quarter + 1)
+
+
+@pytest.mark.parametrize("run", [(50, 50), (60, 40), (-1, 40), (10, 101), (101, None), (100, None)])
+def test_places_out_of_order_are_refused(run):
+    with pytest.raises(ValueError, match=r"^start and end must lie in this order .* 100 mm, got"):
+        TurnedLength(100, 1).length_at(5, start=run[0], end=run[1])
+
+
+@pytest.mark.parametrize(("name", "value"), [("start", math.nan), ("end", math.inf)])
+def test_a_place_that_is_no_length_is_refused(name, value):
+    with pytest.raises(ValueError, match=f"^{name} must be a finite length in mm"):
+        TurnedLength(100, 1).length_at(5, **{name: value})
+
+
+# Runs -------------------------------------------------------------------------------------------
+
+
+def test_simple_curves_are_one_run_and_have_no_corners():
+    """Exact by hand."""
+    assert Arc(50, 2).runs() == (Run(0.0, 100.0, 2.0),)
+    assert Arc(50, -2).runs() == (Run(0.0, 100.0, -2.0),)
+    assert TurnedLength(100, 0).runs() == (Run(0.0, 100.0, 0.0),)
+    assert [run.hollow for curve in (Arc(50, 2), Arc(50, -2)) for run in curve.runs()] == [
+        False,
+        True,
+    ]
+    assert not TurnedLength(100, 0).runs()[0].hollow
+    (ring,) = Ellipse(60, 45).runs()
+    assert ring == pytest.approx((0, Ellipse(60, 45).length, 2 * np.pi))
+    assert Arc(50, 2).corners == Ellipse(60, 45).corners == ()
+
+
+def test_a_swing_is_a_bend_and_a_hollow():
+    """Exact by hand: the curvature is 0 at 50 mm; each half turns by a·100/π."""
+    bend, hollow = Swing().runs()
+    assert bend == pytest.approx((0, 50, 5 / np.pi), abs=1e-6)
+    assert hollow == pytest.approx((50, 100, -5 / np.pi), abs=1e-6)
+    assert hollow.hollow and not bend.hollow
+    assert bend.end == hollow.start
+    assert hollow.end == Swing.length
+
+
+@pytest.mark.parametrize("shift", [0.02, -0.03])
+def test_the_runs_end_where_the_curvature_is_nothing(shift):
+    """Exact by hand: a·sin(2πs/100) = −shift."""
+    crossing = sorted(
+        (100 * np.arcsin(-shift / 0.05) / (2 * np.pi)) % 100
+        if k == 0
+        else (50 - 100 * np.arcsin(-shift / 0.05) / (2 * np.pi)) % 100
+        for k in (0, 1)
+    )
+    runs = Swing(shift=shift).runs()
+    # A curvature below 1e-9 of 1/length counts as none: 1e-11 over a slope of 0.003, 4e-9 mm.
+    assert [run.end for run in runs[:-1]] == pytest.approx(crossing, abs=1e-8)
+    assert sum(run.turn for run in runs) == pytest.approx(100 * shift, rel=1e-12)
+    for before, after in pairwise(runs):
+        assert before.end == after.start
+        assert before.hollow != after.hollow
+
+
+def test_a_curvature_that_touches_nothing_is_still_one_run():
+    """Exact by hand: a·sin + a is 0 at 75 mm only."""
+    (run,) = Swing(shift=0.05).runs()
+    assert run == pytest.approx((0, 100, 5), rel=1e-12)
+
+
+class Bent(Swing):
+    """Radius 100 with a straight piece from 30.03 to 60.07 mm; exact by hand."""
+
+    turn = 0.01 * (100 - 30.04)
+
+    def curvature(self, place):
+        s = self.on_curve(place)
+        return np.where((s > 30.03) & (s < 60.07), 0.0, 0.01)
+
+    def heading(self, place):
+        s = self.on_curve(place)
+        return 0.01 * (np.minimum(s, 30.03) + np.maximum(s - 60.07, 0))
+
+
+def test_a_straight_piece_is_a_run_of_its_own():
+    """Exact by hand."""
+    first, level, last = Bent().runs()
+    assert first == pytest.approx((0, 30.03, 0.3003), abs=1e-9)
+    assert level == pytest.approx((30.03, 60.07, 0), abs=1e-9)
+    assert level.turn == 0.0
+    assert last == pytest.approx((60.07, 100, 0.3993), abs=1e-9)
 
 
 # TurnedLength -----------------------------------------------------------------------------------
