@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.fit.local import even_marks
+from foamcalc.fit.release import Outcome
 from foamcalc.tables import look_up
 from foamcalc.units import format_length
 
@@ -134,9 +135,17 @@ def what_happens(choice: Choice, system: System = "mm") -> str:
     )
     if way.choice == "divide":
         return f"in one piece {what} would still go from {before} to {after}"
+    oval = _oval(way.outcome, system)
     if before == after:
-        return f"let go, {what} stays at {before}"
-    return f"let go, {what} goes from {before} to {after}"
+        return f"let go, {what} stays at {before}{oval}"
+    return f"let go, {what} goes from {before} to {after}{oval}"
+
+
+def _oval(outcome: Outcome, system: System) -> str:
+    """That a ring goes out of round, if it can be seen."""
+    if outcome.out_of_round < tape_reading():
+        return ""
+    return f", {format_length(outcome.out_of_round, system=system)} out of round"
 
 
 def _instead(choice: Choice, system: System) -> str:
@@ -144,7 +153,7 @@ def _instead(choice: Choice, system: System) -> str:
     what = "it" if pulled.what == "mouth" else "the girth"
     return (
         f"Stretched cold as it is cut {what} would go to "
-        f"{format_length(pulled.size_after, system=system)}."
+        f"{format_length(pulled.size_after, system=system)}{_oval(pulled, system)}."
     )
 
 

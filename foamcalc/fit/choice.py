@@ -204,7 +204,8 @@ def _ways(
         yield _warm(joint, limits)
         if planned - joint.cut_length >= limits["let in"].value:
             yield _way("let in a piece", longer, limits)
-    yield _way("cut longer", longer, limits)
+    if joint.gap > tape or not situation.already_cut:
+        yield _way("cut longer", longer, limits)
     for formed in sorted({joint.base.formed, 1.0}):
         base = replace(joint.base, formed=formed)
         yield _warm(replace(joint, base=base), limits, cut_again=True)
@@ -216,7 +217,7 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
     pull = max(outcome.strain, 0.0)
     checks = [
         Check("stretch of the overlay", pull, limits["stretch"]),
-        _shape_check(outcome, limits),
+        *_shape_checks(outcome, limits),
         Check("pull while gluing", outcome.force, limits["force"]),
     ]
     if joint.over_hollow:
@@ -227,11 +228,14 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
     return Way(choice=choice, outcome=outcome, checks=tuple(checks), glued=joint)
 
 
-def _shape_check(outcome: Outcome, limits: Mapping[str, Limit]) -> Check:
-    """What must not happen to the shape: a mouth that opens, a tube that gets tight."""
-    if outcome.what == "girth":
-        return Check("change of the girth", outcome.opening, limits["girth"])
-    return Check("opening of the mouth", outcome.opening, limits["mouth"])
+def _shape_checks(outcome: Outcome, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """What must not happen to the shape: a mouth that opens, a tube that gets tight or flat."""
+    if outcome.what == "mouth":
+        return (Check("opening of the mouth", outcome.opening, limits["mouth"]),)
+    return (
+        Check("change of the girth", outcome.opening, limits["girth"]),
+        Check("out of round", outcome.out_of_round, limits["round"]),
+    )
 
 
 def _warm(joint: Overlay, limits: Mapping[str, Limit], *, cut_again: bool = False) -> Way:
@@ -268,6 +272,7 @@ def _side_by_side(
         strain=limits["stretch"].value,
         opening=limits["girth" if joint.curve.closed else "mouth"].value,
         force=limits["force"].value,
+        roundness=limits["round"].value,
     )
     if shortest is not None and joint.gap > 0:
         found.append(let_go(joint.with_cut(shortest), name="shortest inside the limits"))

@@ -81,7 +81,7 @@ def between_marks(joint: Overlay, marks: ArrayLike) -> Any:
     rows = []
     for start, end in pairwise(places):
         low, high = (float(joint.curve.length_at(z, start=start, end=end)) for z in _fibres(joint))
-        local = 100 * local_strain(joint, np.linspace(start, end, 101))
+        local = 100 * local_strain(joint, np.linspace(start, end, 101)) + 0.0  # no -0.0
         turn = float(np.diff(joint.curve.heading([start, end]))[0])
         rows.append((start, end, np.degrees(turn), high - low, local.min(), local.max()))
     heads = ("from [mm]", "to [mm]", "turn [deg]", "longer [mm]", "least [%]", "most [%]")

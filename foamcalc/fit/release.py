@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.rest import Rest, at_rest
+from foamcalc.fit.ring import out_of_round
 from foamcalc.guards import positive
 from foamcalc.shape.profile import Profile
 
@@ -39,6 +40,8 @@ class Outcome:
     """As it was meant, before gluing [mm]."""
     size_after: float
     """When the glued section is let go [mm]."""
+    out_of_round: float
+    """How much the widths of a ring have come to differ [mm]; 0 for an open base."""
     radius_before: float
     """Mean inside radius before [mm]."""
     radius_after: float
@@ -105,6 +108,7 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
         what="girth" if rest.closed else "mouth",
         size_before=rest.size_before,
         size_after=float(rest.size),
+        out_of_round=float(out_of_round(rest)) if rest.closed else 0.0,
         radius_before=_radius(spans.inside.sum(), float(spans.turns.sum())),
         radius_after=_radius(rest.lengths.sum(), float(rest.turns.sum())),
         before=rest.before,
@@ -137,7 +141,9 @@ def released(joint: Overlay, cut_length: ArrayLike) -> Rest:
     return at_rest(shell, cut_lengths=cuts)
 
 
-def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float) -> float | None:
+def shortest_cut(
+    joint: Overlay, *, strain: float, opening: float, force: float, roundness: float = np.inf
+) -> float | None:
     """Shortest overlay that stays inside the limits [mm].
 
     Parameters
@@ -150,6 +156,8 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
         Most change of the mouth, or of the girth of a ring [mm].
     force : float
         Most pull while gluing [N].
+    roundness : float
+        Most that the widths of a ring may come to differ [mm].
 
     Returns
     -------
@@ -162,6 +170,7 @@ def shortest_cut(joint: Overlay, *, strain: float, opening: float, force: float)
 
     limits = {"strain": (strain, "1"), "opening": (opening, "mm"), "force": (force, "N")}
     most = {k: float(positive(v, k, unit)) for k, (v, unit) in limits.items()}
+    most["roundness"] = roundness
 
     def over(cut: ArrayLike) -> Floats:
         return _over_limits(joint, np.asarray(cut, dtype=float), most)
@@ -182,8 +191,10 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
     moved = np.abs(rest.size - rest.size_before)
     outward = -1.0 if joint.curve.turn < -_STRAIGHT else 1.0
     turned = rest.turns.sum(-1) * outward
+    uneven = np.abs(out_of_round(rest)) if rest.closed else 0.0 * moved
     use = np.max(
         [
+            uneven / most["roundness"],
             (joint.needed_length / cuts - 1) / most["strain"],
             moved / most["opening"],
             joint.force(cuts) / most["force"],

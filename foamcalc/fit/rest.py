@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
 
@@ -35,8 +35,8 @@ class Rest:
     """
 
     shell: Shell
-    sections: Sections
-    settled: tuple[Settled, ...]
+    sections: Sections = field(repr=False)
+    settled: tuple[Settled, ...] = field(repr=False)
     """The sections at rest, one entry a stack."""
     strap: tuple[float, float] | None = None
     """Places between which a strap holds it [mm]."""

@@ -31,8 +31,10 @@ class Seam(NamedTuple):
     """The same at its outer face [MPa]."""
 
 
-_POINTS = 1000
-"""Points of a ring, at least, from which a width is taken."""
+_POINTS, _ANGLES = 1000, 721
+"""Points of a ring, at least, and directions, from which its widths are taken."""
+_ROUGHLY = 240, 181
+"""The same for out of round, which is a limit and no size to cut by."""
 
 
 def _one_case(rest: Rest, what: str) -> None:
@@ -54,8 +56,38 @@ def widths(rest: Rest) -> tuple[float, float]:
     if not rest.closed:
         raise ValueError("only a ring has widths; ask an open shell for the size of its mouth")
     _one_case(rest, "widths")
-    shape = chain(rest.lengths, rest.turns, points_per_arc=-(-_POINTS // rest.turns.size))
-    angles = np.linspace(0, np.pi, 721)[:, None]
+    return _across(rest.lengths, rest.turns, _POINTS, _ANGLES)
+
+
+def out_of_round(rest: Rest) -> Floats:
+    """How much the widths of a ring have come to differ [mm], to a tenth of a millimetre or so.
+
+    Parameters
+    ----------
+    rest : Rest
+        A ring at rest.
+
+    Returns
+    -------
+    ndarray
+        Most less least width, less the same before; shape of the cases, NaN where one has failed.
+    """
+    if not rest.closed:
+        raise ValueError("only a ring can go out of round; this shell is open")
+    lengths, turns = rest.lengths, rest.turns
+    least, most = _across(rest.sections.spans.inside, rest.sections.spans.turns, *_ROUGHLY)
+    found = np.full(rest.failed.shape, np.nan)
+    for case in zip(*np.nonzero(~np.atleast_1d(rest.failed)), strict=True):
+        here = case if found.ndim else ()
+        low, high = _across(lengths[here], turns[here], *_ROUGHLY)
+        found[here] = (high - low) - (most - least)
+    return found
+
+
+def _across(lengths: Floats, turns: Floats, points: int, directions: int) -> tuple[float, float]:
+    """Least and most width of one chain [mm]."""
+    shape = chain(lengths, turns, points_per_arc=-(-points // turns.size))
+    angles = np.linspace(0, np.pi, directions)[:, None]
     across = np.ptp(shape.x * np.cos(angles) + shape.y * np.sin(angles), axis=-1)
     return float(across.min()), float(across.max())
 

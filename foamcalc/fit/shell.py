@@ -245,7 +245,8 @@ class Shell:
         low, high = self.curve.extremes()
         even = np.isclose(low.curvature, high.curvature, rtol=_EVEN, atol=0)
         finest = self.curve.length / max(at_least, 1 if even else _SPANS)
-        extra = [float(x) for x in np.atleast_1d(finite(joints, "joints"))] if len(joints) else []
+        wanted = np.atleast_1d(finite(joints, "joints")).tolist() if len(joints) else []
+        extra = [*wanted, *self.curve.joints]
         places, stacks = [0.0], []
         for start, end, stack in self.pieces():
             inner = sorted({x for x in extra if start < x < end})

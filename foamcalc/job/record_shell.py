@@ -171,6 +171,7 @@ def _strapped_night(
             f"{body.word} when let go as well.",
         )
     low, high = nights.give(implied, error)
+    percent = min(round(100 * implied), 99)  # a sheet takes less than all of it
     instead = "nothing (the sheet has no relaxes)"
     if body.relaxes is not None:
         instead = f"{body.relaxes:.0%} (your sheet)"
@@ -178,7 +179,7 @@ def _strapped_night(
         body,
         False,
         f"Strapped overnight the foam forgets {implied:.0%} of its stress ({low:.0%} to {high:.0%} "
-        f'by your tape), not {instead}. Write relaxes = "{100 * implied:.0f} %" at its foam, '
+        f'by your tape), not {instead}. Write relaxes = "{percent} %" at its foam, '
         f"{body.foam}.",
         implied,
         (low, high),

@@ -20,7 +20,7 @@ _REMEDY = {
 }
 _GRAVITY = 0.00980665
 """Weight of a gram [N]; standard gravity, exact by definition."""
-_ARM = 100.0
+_ARMS: dict[System, float] = {"mm": 100.0, "in": 4 * 25.4}
 """Arm that a moment is pictured on [mm]."""
 _NO_MOMENT = 0.5
 """Moment that no hand feels [N mm]."""
@@ -170,10 +170,10 @@ def _weight(force: float) -> str:
 
 def _backing(planned: PlannedShell, system: System) -> str:
     place, moment = planned.holding
-    arm = format_length(_ARM, system=system)
     return (
         f"{format_length(place, system=system)} from the start: a backing strip glued inside there "
-        f"must carry {abs(moment):.0f} N mm, as {_weight(moment / _ARM)} on an arm of {arm}"
+        f"must carry {abs(moment):.0f} N mm, as {_weight(moment / _ARMS[system])} "
+        f"on an arm of {format_length(_ARMS[system], system=system)}"
     )
 
 

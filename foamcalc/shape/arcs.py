@@ -98,6 +98,11 @@ class Arcs(Curve):
         return float(self._joints[1][-1])
 
     @property
+    def joints(self) -> tuple[float, ...]:
+        """Places between the ends where the curvature jumps [mm]."""
+        return tuple(self._joints[0][1:-1].tolist())
+
+    @property
     def _joints(self) -> tuple[Floats, Floats]:
         """Length along the curve [mm] and turning since the start [rad] at each joint."""
         lengths, turns = np.cumsum(np.asarray(self.lengths)), np.cumsum(np.asarray(self.turns))

@@ -86,6 +86,11 @@ class Curve(ABC):
         """The corners, from the start on; a smooth curve has none."""
         return ()
 
+    @property
+    def joints(self) -> tuple[float, ...]:
+        """Places between the ends where the curvature jumps [mm]."""
+        return ()
+
     def on_curve(self, place: ArrayLike) -> Floats:
         """Lengths along the curve as an array [mm]; ValueError off the curve."""
         s = finite(place, "place")

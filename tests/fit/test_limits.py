@@ -26,6 +26,7 @@ def test_every_limit_has_the_value_unit_basis_and_reason_of_its_row():
         "warm": ("warm_hold", "1"),
         "mouth": ("mouth_opening", "mm"),
         "girth": ("girth_change", "mm"),
+        "round": ("out_of_round", "mm"),
         "force": ("hand_force", "N"),
         "let in": ("let_in_narrowest", "mm"),
     }

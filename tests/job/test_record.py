@@ -335,6 +335,20 @@ def test_an_overlay_and_a_shell_of_one_name_are_told_apart(tried):
     assert [f.judgement.default for f in found] == ["fibre", "formed"]
 
 
+def test_names_that_differ_in_letters_only_are_told_apart(tried):
+    table = BACK.format(formed="1.0", relaxes="", held="true").partition("[[overlay]]")[0]
+    shell = table[table.index("[shell.back]") :]
+    other = shell.replace("shell.back", "shell.Back").replace("thickness = 10", "thickness = 5")
+    both = plan(parse_sheet(table + other, "."))
+    found = tried(both, "back,mouth,256", "Back,mouth,266")
+    # exact by hand: as meant, 2 (140 - thickness) sin 80 deg
+    assert [f.predicted for f in found] == [
+        pytest.approx(2 * r * math.sin(math.radians(80))) for r in (130, 135)
+    ]
+    (fault,) = faults(tried, both, "BACK,mouth,256")
+    assert "'BACK' may be 'back' or 'Back'; write it as in the sheet" in fault
+
+
 def test_the_mouth_of_a_base_whose_turn_nobody_measured_teaches_nothing(tried):
     (found,) = tried(knee(), "knee cup cover,mouth,120")
     assert (found.judgement.default, found.judgement.implied) == ("turn", None)
@@ -441,6 +455,23 @@ def test_a_night_after_a_mouth_that_nothing_explains_is_not_judged(tried):
     night = tried(back(), "back,mouth,390", "back,mouth next day,330")[1].judgement
     assert (night.agrees, night.implied) == (False, None)
     assert "not known why" in night.sentence
+
+
+def test_what_is_to_be_written_a_sheet_takes(tried):
+    # exact by hand: the next day nothing pulls on a shell that forgot all but the strap
+    held = back().shells[0].strapped.next_day(0.997)
+    said = tried(back(), f"back,mouth next day,{float(held.size)!r}")[0].judgement
+    assert said.implied == pytest.approx(0.997)
+    assert 'relaxes = "99 %"' in said.sentence
+
+
+def test_a_strap_that_changes_nothing_teaches_nothing(tried):
+    text = BACK.format(formed="1.0", relaxes="", held="true").partition("[[overlay]]")[0]
+    (found,) = tried(plan(parse_sheet(text, ".")), "back,mouth next day,262")
+    # exact by hand: nothing is on it, so it stays as it was meant, 2 x 130 sin 80 deg
+    assert found.predicted == pytest.approx(260 * math.sin(math.radians(80)))
+    assert (found.judgement.implied, found.judgement.agrees) == (None, False)
+    assert "The strap hardly changes this mouth" in found.judgement.sentence
 
 
 def test_a_night_that_no_share_gives_is_said_plainly(tried):
