@@ -79,7 +79,7 @@ def _planned(args: argparse.Namespace, path: Path) -> int:
         print("\n".join(worked.joint(args.piece).answer.lines()))
     record = record_path(path)
     if record.exists():
-        print("\n".join(record_lines(read_record(record, worked), sheet.system)))
+        print("\n".join(record_lines(read_record(record, worked), sheet.system)) + "\n")
     if args.out is not None:
         contents = {**plan_files(worked), **_cards(worked, args)}
         if args.sheet is None:

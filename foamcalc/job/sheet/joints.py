@@ -170,6 +170,7 @@ def _piece(table: Table, foam: Foam, width: float) -> Piece:
         law=foam.law,
         width=table.get("width", width),
         formed=table.get("formed", 0.0),
+        fibre=foam.fibre,
     )
 
 
@@ -205,6 +206,7 @@ def _by_tape(
         law=base_foam.law,
         width=table.get("base_width", overlay.width),
         formed=table.get("base_formed", 1.0),
+        fibre=base_foam.fibre,
     )
     joint = _taped(table, base, overlay, adhesive.bead)
     if joint is None:

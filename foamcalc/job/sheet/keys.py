@@ -85,6 +85,13 @@ _FOAM = (
         "from the grade",
     ),
     _key(
+        "fibre",
+        Number("a number from 0 to 1", lambda f: 0 <= f <= 1),
+        "0.5",
+        "where the line lies that keeps its length when bent, 0 inner face to 1 outer face",
+        "the middle, 0.5 (assumed)",
+    ),
+    _key(
         "relaxes",
         _BELOW_1,
         '"30 %"',

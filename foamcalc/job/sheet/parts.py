@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from foamcalc.fit.stack import Piece
 from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
@@ -27,6 +28,7 @@ class Foam:
     """Name for the reader."""
     law: Law
     relaxes: float | None
+    fibre: float
     rests_on: tuple[str, ...]
 
 
@@ -103,10 +105,17 @@ def _ready(make: Callable[[str], Part], name: str) -> Callable[[], Part]:
 
 
 def _grade(name: str) -> Foam:
-    return _foam(name, {}, name, None)
+    return _foam(name, {}, name)
 
 
-def _foam(shown: str, own: Mapping[str, float], grade: str | None, relaxes: float | None) -> Foam:
+def _foam(
+    shown: str,
+    own: Mapping[str, float],
+    grade: str | None,
+    *,
+    relaxes: float | None = None,
+    fibre: float | None = None,
+) -> Foam:
     """A foam from a grade, with the maker's own values in the place of the grade's."""
     rows = {} if grade is None else {row.quantity: row for row in foam_entries(grade)}
     values = {name: own.get(name, rows[name].value if name in rows else 0.0) for name in _OWN}
@@ -125,7 +134,15 @@ def _foam(shown: str, own: Mapping[str, float], grade: str | None, relaxes: floa
         alpha=values["alpha"],
         poisson=values["poisson"],
     )
-    return Foam(shown=shown, law=law, relaxes=relaxes, rests_on=tuple(rests))
+    if fibre is not None:
+        rests.append(f"foam {shown}: fibre {fibre:g} (your own)")
+    return Foam(
+        shown=shown,
+        law=law,
+        relaxes=relaxes,
+        fibre=Piece.fibre if fibre is None else fibre,
+        rests_on=tuple(rests),
+    )
 
 
 def read_foam(table: Table, name: str) -> Foam | None:
@@ -144,7 +161,7 @@ def read_foam(table: Table, name: str) -> Foam | None:
         return None
     own = {key: table.values[key] for key in _OWN if key in table.values}
     shown = name if grade is None or grade == name else f"{name} ({grade})"
-    return _foam(shown, own, grade, table.get("relaxes"))
+    return _foam(shown, own, grade, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
 
 
 def read_adhesive(table: Table) -> Adhesive | None:

@@ -102,6 +102,7 @@ def read_base(
         law=foam.law,
         width=Piece.width if width is None else width,
         formed=table.get("formed", 1.0),
+        fibre=foam.fibre,
     )
     try:
         Shell(base=piece, curve=line.curve, face=line.face, bead=adhesive.bead)

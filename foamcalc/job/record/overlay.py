@@ -46,12 +46,6 @@ class Judgement:
     """The same in a maker's words, with what to write in the job sheet."""
 
 
-def written(key: str, mm: float, system: System) -> str:
-    """A key of a job sheet with a length, as it is typed."""
-    text = format_length(mm, system=system)
-    return f"{key} = {text.removesuffix(' mm')}" if system == "mm" else f'{key} = "{text}"'
-
-
 def needed_flat(planned: PlannedJoint) -> float:
     """How long the plan takes the overlay to have to be, lying flat [mm].
 
@@ -76,6 +70,12 @@ def _shrink(planned: PlannedJoint) -> float:
     return look_up("limits", "habit", "shrink_on_cooling").as_fraction()
 
 
+def _most_shrink() -> float:
+    """Most that foam shrinks on cooling [1]."""
+    row = look_up("limits", "habit", "shrink_on_cooling")
+    return row.as_fraction() if row.high is None else row.high / 100
+
+
 def judge_length(
     planned: PlannedJoint, happened: float, *, error: float, system: System
 ) -> Judgement:
@@ -98,7 +98,7 @@ def judge_length(
     ``L = s + sum(height turn)``, s the length along the measured curve. A turn that was assumed
     is taken to be off; a turn that was given is taken to be off where no likely fibre explains
     the length. Of a piece that was formed warm one length cannot tell fibre and shrinking apart;
-    the shrinking, which is from memory, is taken to be off.
+    the shrinking, which is from memory, is taken to be off, as far as foam shrinks.
     """
     joint = planned.joint.overlay
     off = happened - needed_flat(planned)
@@ -115,11 +115,12 @@ def judge_length(
     known = turn_known(joint)
     if abs(joint.turn) < _STRAIGHT or abs(lever) < _STRAIGHT:
         return _straight(planned, fibre)
-    if known and _warm(planned):
+    warm = known and _warm(planned)
+    if warm and happened - error <= joint.needed_length * (1 + _most_shrink()):
         return _judge_shrink(planned, happened, error)
     implied = fibre + off / lever
     low, high = LIKELY_FIBRE
-    if not known or not low <= implied <= high:
+    if warm or not known or not low <= implied <= high:
         return _judge_turn(planned, happened, error, known)
     give = abs(error / lever)
     return Judgement(
@@ -134,8 +135,9 @@ def judge_length(
         sentence=(
             f"Its fibre, the line that keeps its length, lies at {implied:.2f} of its thickness "
             f"({implied - give:.2f} to {implied + give:.2f} by your tape), not at {fibre:.2f} "
-            f"(assumed). For the next one like it write {written('cut', happened, system)} in "
-            f"{overlay_heading(planned.joint.name, 0)}."
+            f"(assumed). Write fibre = {implied:.2f} under its foam, "
+            f"{planned.joint.foam}. The next one like it is cut "
+            f"{format_length(happened, system=system)} long."
         ),
     )
 
@@ -229,7 +231,9 @@ def _turn_sentence(
 ) -> str:
     joint = planned.joint.overlay
     why = "The turn was not measured"
-    if known:
+    if known and _warm(planned):
+        why = f"Foam shrinks by {_most_shrink():.0%} at most on cooling, which is not enough"
+    elif known:
         fibre = joint.overlay.fibre + off / _by_fibre(joint)
         low, high = LIKELY_FIBRE
         why = f"Its fibre would have to lie at {fibre:.2f} of its thickness, not at {low} to {high}"

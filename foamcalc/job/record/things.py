@@ -10,9 +10,9 @@ from functools import cached_property
 from foamcalc.fit.advice import System
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
-from foamcalc.job.record_bodies import Body
-from foamcalc.job.record_overlay import needed_flat
-from foamcalc.job.record_rows import Faults, Row
+from foamcalc.job.record.bodies import Body
+from foamcalc.job.record.overlay import needed_flat
+from foamcalc.job.record.rows import Faults, Row
 from foamcalc.job.rules import UNLIKELY
 from foamcalc.job.sheet.fields import near, shown
 from foamcalc.job.sheet.keys import LONGEST

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from math import degrees
 
 from foamcalc.fit.advice import System
-from foamcalc.job.record_bodies import Body, Sizes
-from foamcalc.job.record_overlay import Judgement
+from foamcalc.job.record.bodies import Body, Sizes
+from foamcalc.job.record.overlay import Judgement
 from foamcalc.units import format_length
 
 
@@ -160,7 +160,8 @@ def _strapped_night(
             f"The strap hardly changes this {body.word}: nothing is learned about relaxes.",
         )
     if abs(happened - nights.size_of(usual)) <= error:
-        return _relaxes(body, True, "It agrees to what a tape can tell: nothing to change.")
+        since = "" if start is body else f", from the {body.word} as it was when let go"
+        return _relaxes(body, True, f"It agrees to what a tape can tell{since}: nothing to change.")
     implied = nights.share_of(happened)
     if implied is None:
         return _relaxes(

@@ -1,4 +1,4 @@
-"""The try-on record: what was predicted, what happened, and which assumed number was off."""
+"""A record read and judged, row by row, and written out blank."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
-from foamcalc.job.record_overlay import Judgement, judge_length, judge_lift
-from foamcalc.job.record_rows import COLUMNS, Faults, RecordFault, Row, read_rows
-from foamcalc.job.record_shell import Released, judge_night, judge_release
-from foamcalc.job.record_things import (
+from foamcalc.job.record.overlay import Judgement, judge_length, judge_lift
+from foamcalc.job.record.rows import COLUMNS, Faults, Row, read_rows
+from foamcalc.job.record.shell import Released, judge_night, judge_release
+from foamcalc.job.record.things import (
     NEXT_DAY,
     Thing,
     reading_of,
@@ -25,16 +25,6 @@ from foamcalc.job.record_things import (
 )
 from foamcalc.job.sheet.fields import shown
 from foamcalc.units import Reading, format_length
-
-__all__ = [
-    "Finding",
-    "Judgement",
-    "RecordFault",
-    "blank_record",
-    "read_record",
-    "record_lines",
-    "record_path",
-]
 
 _COLUMNS = 96
 _HEAD = f"{'':2}{'piece':28}{'what':16}{'predicted':>14}{'happened':>14}{'off':>14}"

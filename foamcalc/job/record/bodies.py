@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.job.plan import PlannedJoint, PlannedShell
-from foamcalc.job.record_overlay import turn_known
+from foamcalc.job.record.overlay import turn_known
 from foamcalc.job.sheet.findings import heading, overlay_heading
 
 _TRIED = {"mouth": 9, "girth": 3}
