@@ -15,6 +15,8 @@ from foamcalc.shape.curve import Arc, Curve, TurnedLength
 
 Floats = NDArray[np.float64]
 
+_SEEN = 1e-6
+"""Share of the curve's length that is more than rounding."""
 _SHALLOWEST, _DEEPEST = np.radians(20.0), 2 * np.pi
 """Turns between which two tape readings alone are believed."""
 
@@ -266,11 +268,10 @@ class Overlay:
     @property
     def over_hollow(self) -> bool:
         """Whether it crosses a hollow, where a stretched layer would pull itself off."""
+        hollow = [run for run in self.curve.runs() if run.hollow]
         return any(
-            self.curve.extremes(start, end)[0].curvature < 0 for start, end in self._runs
-        ) or any(
-            corner.turn < 0 and start < corner.place < end
-            for corner in self.curve.corners
+            min(run.end, end) - max(run.start, start) > _SEEN * self.curve.length
+            for run in hollow
             for start, end in self._runs
         )
 

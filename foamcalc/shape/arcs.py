@@ -12,6 +12,7 @@ from foamcalc.shape.plane import FULL_TURN, Curve, Extreme, Floats, Run, check_c
 from foamcalc.shape.profile import Profile, chain
 
 _MOST_PIECES = 10_001
+_LONGEST = 1e9
 _STRAIGHT = 1e-12
 """Turn below which a piece counts as straight [rad]."""
 _CLOSES = 0.01
@@ -66,6 +67,8 @@ class Arcs(Curve):
             )
         if lengths.size > _MOST_PIECES:
             raise ValueError(f"lengths must be at most {_MOST_PIECES} pieces, got {lengths.size}")
+        if lengths.max() > _LONGEST:
+            raise ValueError(f"lengths must be at most {_LONGEST:g} mm, got {lengths.max():g}")
         object.__setattr__(self, "lengths", tuple(lengths.tolist()))
         object.__setattr__(self, "turns", tuple(turns.tolist()))
         too_far = np.flatnonzero(np.abs(turns) > FULL_TURN + 1e-9)

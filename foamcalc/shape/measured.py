@@ -70,9 +70,11 @@ class MeasuredCurve(Curve):
     much as it explains the points (its marginal likelihood), and the curve and its standard
     errors are the mean over them. The first and the last 15 in 100 of the length may swing ten
     times more freely, for shells are often flared at the rim; whether they do, the points decide
-    likewise. The end directions are the weakest part: a lip shorter than the last three or four
-    points is not seen. Bends tighter than the distance between points are not seen either, nor
-    counted in the standard errors; corners belong in a `Polyline`.
+    likewise. The end directions are the weakest part. Neither a lip within the last three or four
+    points nor a bend tighter than the distance between points is seen, and the standard errors
+    do not count them: measure closer together there. Corners belong in a `Polyline`. Where
+    the curvature jumps, as where an arc runs straight into another, the curve smooths the jump over
+    and the turn near there may be off by several standard errors.
 
     With noise 0 the curve is a cubic spline over the chords and the standard errors are 0: they
     say nothing of what the curve does between the points.
@@ -126,8 +128,7 @@ class MeasuredCurve(Curve):
         met = crossing(track[:-1] if self.closed else track, self.closed)
         if met is not None:
             at = [self.length * i / (len(track) - 1) for i in (met.first, met.second)]
-            apart = xy[:, None] - track[[met.first, met.second]] * [1.0, self._mirrored]
-            near = np.argmin(np.hypot(apart[..., 0], apart[..., 1]), axis=0) + 1
+            near = [int(np.argmin(np.abs(self._way.stations - place))) + 1 for place in at]
             loop = abs(near[1] - near[0]) <= 2
             remedy = "measure them again" if loop else "put the points in order along the curve"
             raise ValueError(

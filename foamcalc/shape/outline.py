@@ -12,6 +12,10 @@ from foamcalc.shape.plane import FULL_TURN, Floats
 
 Side = Literal["left", "right"]
 MOST_POINTS = 5000
+_SMALLEST = 1e-6
+"""Least size of a curve [mm]."""
+_SAME = 1e-9
+"""Distance, as a share of the size, below which two points are one."""
 _BLOCK = 250
 """Pieces that are compared with all others at a time."""
 
@@ -63,8 +67,11 @@ def checked_points(points: ArrayLike, *, fewest: int, remedy: str, closed: bool)
         raise ValueError(
             f"points must lie within 1e9 mm of the origin, got {np.abs(xy).max():g}; check the unit"
         )
+    extent = float(np.ptp(xy, axis=0).max())
+    if 0 < extent < _SMALLEST:
+        raise ValueError(f"points must reach over {_SMALLEST:g} mm, got {extent:g}; check the unit")
     pieces = np.hypot(*steps(xy, closed).T)
-    if not pieces.all():
+    if pieces.min() <= _SAME * extent:
         i = int(np.argmin(pieces))
         raise ValueError(
             f"points {i + 1} and {(i + 1) % len(xy) + 1} are the same ({xy[i, 0]:g}, "

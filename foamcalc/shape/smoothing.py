@@ -39,6 +39,11 @@ class Smooth(NamedTuple):
         return float(self.state[3])
 
     @property
+    def stations(self) -> Floats:
+        """Where each point belongs, as a length along the curve [mm]."""
+        return self.share * self.length
+
+    @property
     def length_error(self) -> float:
         """Standard error of the length [mm]."""
         return float(np.sqrt(self.covariance[3, 3]))

@@ -42,6 +42,7 @@ class Through:
         self._angles = np.unwrap(np.arctan2(*self._velocity(self._edges).T[::-1]))
         self.length = float(self._runs[-1])
 
+        self.stations = self._runs[::_PANELS][: len(xy)]
         self.length_error, self.residuals = 0.0, np.zeros(len(xy))
 
     def turn_error(self, start: float, end: float) -> float:

@@ -223,6 +223,7 @@ def test_a_closed_chain_makes_one_full_turn():
         ([10, 0], [1, 1], r"^lengths must be a finite length above 0 mm, got 0\.0 at index 1$"),
         ([10, math.nan], [1, 1], r"^lengths must be .* got nan at index 1$"),
         ([10, 10], [1, math.inf], r"^turns must be a finite angle in rad, got inf at index 1$"),
+        ([10, 2e9], [1, 1], r"^lengths must be at most 1e\+09 mm, got 2e\+09$"),
         ([10, 10], [1], r"one entry for each piece, got shapes \(2,\) and \(1,\)$"),
         (10, 1, r"one entry for each piece, got shapes \(\) and \(\)$"),
         ([], [], r"^lengths must be .* got nothing"),

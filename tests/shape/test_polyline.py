@@ -329,7 +329,7 @@ def test_a_rounded_ell(radius):
 @given(radii=st.lists(st.floats(60, 140), min_size=4, max_size=9), radius=st.floats(0.1, 5))
 def test_a_rounded_star_keeps_its_turns(radii, radius):
     """Exact by hand: each corner loses 2 r tan(|a|/2) and wins r |a|; the ends stay."""
-    sharp = Polyline(star(len(radii), radii))
+    sharp = Polyline(star(len(radii) + 2, [*radii, 100, 100])[:-2])
     soft = sharp.rounded(radius)
     won = sum(radius * (abs(c.turn) - 2 * math.tan(abs(c.turn) / 2)) for c in sharp.corners)
     assert soft.turn == pytest.approx(sharp.turn, abs=1e-12)
@@ -372,6 +372,9 @@ def test_many_short_pieces_of_a_circle():
         ([(0, 0)], False, r"^points must be at least 2, got 1"),
         ([(0, 0), (1, 0)], True, r"^points must be at least 3, got 2"),
         ([(0, 0), (1, 0), (1, 0), (2, 5)], False, r"^points 2 and 3 are the same \(1, 0\); leave"),
+        ([(0, 0), (1, 0), (1 + 1e-9, 0), (2, 5)], False, r"^points 2 and 3 are the same"),
+        ([(0, 0), (1e-7, 0), (2e-7, 1e-8)], False, r"^points must reach over 1e-06 mm, got 2e-07"),
+        ([(3, 4), (3, 4)], False, r"^points 1 and 2 are the same \(3, 4\)"),
         ([(0, 0), (1, 0), (2, 5), (0, 0)], False, r"^the first and the last point are the same"),
         ([(0, 0), (1, math.nan), (2, 0)], False, r"^y of point 2 must be a finite length in mm"),
         ([(0, 0), (1, 0), (math.inf, 0)], False, r"^x of point 3 must be a finite .* got inf"),
