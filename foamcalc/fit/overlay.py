@@ -268,10 +268,12 @@ class Overlay:
     @property
     def over_hollow(self) -> bool:
         """Whether it crosses a hollow, where a stretched layer would pull itself off."""
-        hollow = [run for run in self.curve.runs() if run.hollow]
+        corners = [(c.place, c.place) for c in self.curve.corners if c.turn < 0]
+        bends = [] if self.curve.corners else [r[:2] for r in self.curve.runs() if r.hollow]
+        seen = _SEEN * self.curve.length
         return any(
-            min(run.end, end) - max(run.start, start) > _SEEN * self.curve.length
-            for run in hollow
+            start + seen < last and first < end - seen
+            for first, last in (*corners, *bends)
             for start, end in self._runs
         )
 
