@@ -18,7 +18,7 @@ TABLES = {
 """Each table with the prefix of its row ids and the word for one of its subjects."""
 
 BASES = ("published", "measured", "derived", "common practice", "assumed", "from memory")
-UNITS = ("%", "mm", "N", "deg", "1", "min", "degC", "MPa", "kg/m3")
+UNITS = ("%", "mm", "N", "deg", "1", "min", "degC", "MPa", "N/mm", "kg/m3")
 OPENED = ("primary", "secondary", "memory")
 KINDS = ("article", "book", "data set", "preprint", "web reference")
 SOURCE_COLUMNS = tuple(

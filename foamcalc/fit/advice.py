@@ -6,17 +6,16 @@ from math import isfinite
 from typing import Literal, NamedTuple
 
 from foamcalc.fit.choice import Choice
+from foamcalc.fit.end_words import hang_words
+from foamcalc.fit.ends import both_ends
 from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.fit.local import even_marks
 from foamcalc.fit.release import Outcome
+from foamcalc.foam.adhesives import adhesive
 from foamcalc.tables import look_up
 from foamcalc.units import format_length
 
 System = Literal["mm", "in"]
-
-_HOLD = 6.0
-"""Overlay thicknesses over which a stretched end builds up its pull on a base of the same foam
-(derived: our own finite elements, 4.9 to 6.2)."""
 
 
 class Step(NamedTuple):
@@ -194,7 +193,8 @@ def _check(check: Check, system: System) -> str:
     elif limit.unit == "mm":
         found, most = (format_length(x, system=system) for x in (check.found, limit.value))
     else:
-        found, most = f"{check.found:.0f} {limit.unit}", f"{limit.value:g} {limit.unit}"
+        digits = ".3f" if limit.unit == "N/mm" else ".0f"
+        found, most = f"{check.found:{digits}} {limit.unit}", f"{limit.value:g} {limit.unit}"
     return f"{check.what} {found} (limit {most}, {limit.basis})"
 
 
@@ -270,13 +270,13 @@ def _marking(choice: Choice, system: System) -> Step:
 
 
 def _gluing(choice: Choice, system: System) -> list[Step]:
-    joint, name = choice.joint, choice.situation.adhesive
-    caution = look_up("adhesives", name, "open_time").note.partition(". ")[2]
-    grabs = look_up("adhesives", name, "grab_at_one_touch").value == 1
-    slip = " Lay paper between so that it cannot grab early." if grabs else ""
+    glue = adhesive(choice.situation.adhesive)
+    slip = " Lay paper between so that it cannot grab early." if glue.grabs else ""
     pulled = choice.choice == "stretch"
     if pulled:
-        hold = format_length(_HOLD * joint.overlay.thickness, system=system)
+        ends = both_ends(choice.chosen.glued)
+        reach = max((end.reach for end in ends), default=0.0)
+        hold = format_length(reach, system=system)
         how = (
             "Glue both ends on their marks, then the middle, then the quarters, then between: "
             f"each part takes its own share of the stretch.{slip} Press and hold the last {hold} "
@@ -288,4 +288,15 @@ def _gluing(choice: Choice, system: System) -> list[Step]:
         how = f"Glue the middle first, then mark by mark towards both ends.{slip}"
     if choice.situation.free_ends == 0:
         how += " Both ends must meet their neighbours: check them before the last part."
-    return [Step(f"Glue with {name}. {how}", caution)]
+    if not glue.forms_after and glue.lets_go is not None:
+        how += f" No heat gun on it afterwards and no hot car: it lets go near {glue.lets_go:g} °C."
+    return [*_trial(choice, system), Step(f"Glue with {glue.name}. {how}", glue.caution)]
+
+
+def _trial(choice: Choice, system: System) -> list[Step]:
+    """What to hang on a glued offcut before a stretched overlay is trusted to its ends."""
+    ends = [end for end in both_ends(choice.chosen.glued) if end.curvature >= 0]
+    if choice.choice != "stretch" or not ends:
+        return []
+    worst = max(ends, key=lambda end: end.peel)
+    return [Step(f"Try the glue on the ends. {hang_words(worst, system=system)}")]

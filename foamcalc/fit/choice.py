@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from foamcalc.fit.ends import both_ends
 from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
@@ -28,7 +29,7 @@ _KEPT_TURN = Limit(
     basis="derived",
     reason="Past this the shell bends the other way; its mouth alone does not show it.",
 )
-_COLD_ONLY = ("stretch of the overlay", "pull while gluing")
+_COLD_ONLY = ("stretch of the overlay", "pull while gluing", "peel at the ends")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -218,14 +219,26 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
     checks = [
         Check("stretch of the overlay", pull, limits["stretch"]),
         *_shape_checks(outcome, limits),
-        Check("pull while gluing", outcome.force, limits["force"]),
+        Check("pull while gluing", outcome.force * _stiffest(joint), limits["force"]),
     ]
+    if pull > tape_reading() / joint.cut_length:
+        checks += [Check("peel at the ends", x, limits["end"]) for x in [_peel(joint)] if x]
     if joint.over_hollow:
         none = replace(_NO_STRETCH, value=tape_reading() / joint.cut_length)
         checks.append(Check("stretch over a hollow", pull, none))
     if outcome.turn_lost > _KEPT_TURN.value:
         checks.append(Check("turn lost", outcome.turn_lost, _KEPT_TURN))
     return Way(choice=choice, outcome=outcome, checks=tuple(checks), glued=joint)
+
+
+def _stiffest(joint: Overlay) -> float:
+    """How much harder the foam may pull than its law says."""
+    return 1 + joint.overlay.modulus_spread
+
+
+def _peel(joint: Overlay) -> float | None:
+    """The most that one of its ends asks of the glue [N/mm]; None where no peel test tells it."""
+    return max((end.peel for end in both_ends(joint) if end.curvature >= 0), default=None)
 
 
 def _shape_checks(outcome: Outcome, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
@@ -271,7 +284,7 @@ def _side_by_side(
         joint,
         strain=limits["stretch"].value,
         opening=limits["girth" if joint.curve.closed else "mouth"].value,
-        force=limits["force"].value,
+        force=limits["force"].value / _stiffest(joint),
         roundness=limits["round"].value,
     )
     if shortest is not None and joint.gap > 0:

@@ -39,7 +39,8 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
     -------
     dict
         ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``girth``
-        and ``round`` (of a ring), ``force`` and ``let in`` (narrowest piece). Change one with
+        and ``round`` (of a ring), ``force``, ``end`` (peel) and ``let in`` (narrowest
+        piece). Change one with
         ``{**default_limits(piece), "mouth": Limit(...)}``.
     """
     thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
@@ -50,6 +51,7 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
         "girth": Limit.from_table("girth_change"),
         "round": Limit.from_table("out_of_round"),
         "force": Limit.from_table("hand_force"),
+        "end": Limit.from_table("end_peel"),
         "let in": Limit.from_table("let_in_narrowest"),
     }
 

@@ -209,6 +209,13 @@ class Overlay:
             bead=self.bead,
         )
 
+    @property
+    def ring_all_round(self) -> bool:
+        """Whether it closes on itself round a ring, so that it has no ends."""
+        length = self.curve.length
+        end = length if self.end is None else self.end
+        return self.curve.closed and abs(end - self.start - length) <= 1e-9 * length
+
     def below(self) -> tuple[Cover, ...]:
         """Those of the overlays that are on the base already that it lies on."""
         own = len(self.under)

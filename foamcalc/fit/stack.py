@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.foam.answers import Law
 from foamcalc.foam.layer import Layer
-from foamcalc.guards import finite, fraction, positive
+from foamcalc.guards import finite, fraction, non_negative, positive
 
 Floats = NDArray[np.float64]
 Face = Literal["inside", "outside"]
@@ -36,6 +36,9 @@ class Piece:
     fibre : float
         Height of the line that keeps its length when the piece is bent, as a fraction of the
         thickness from the inner face.
+    modulus_spread: float
+        How much stiffer the foam may be than its law says, as a fraction: the upper end of a
+        measured interval; 0 where nothing was measured.
     """
 
     thickness: float
@@ -43,10 +46,16 @@ class Piece:
     width: float = 100.0
     formed: float = 0.0
     fibre: float = 0.5
+    modulus_spread: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("thickness", "width"):
             object.__setattr__(self, name, float(positive(getattr(self, name), name)))
+        object.__setattr__(
+            self,
+            "modulus_spread",
+            float(non_negative(self.modulus_spread, "modulus spread", "1")),
+        )
         for name in ("formed", "fibre"):
             object.__setattr__(self, name, float(fraction(getattr(self, name), name)))
 

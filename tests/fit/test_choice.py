@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from foamcalc.fit.choice import CHOICES, Alternative, Choice, Situation, choose
+from foamcalc.fit.ends import end_of
 from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import let_go
@@ -276,14 +278,14 @@ def test_the_outcomes_side_by_side():
 
 def test_every_way_against_every_limit_in_per_cent_mm_and_newton():
     table = pick().checks_table()
-    assert list(table["way"]) == ["stretch"] * 3 + ["form warm"] * 2
-    assert list(table["unit"]) == ["%", "mm", "N", "%", "mm"]
+    assert list(table["way"]) == ["stretch"] * 4 + ["form warm"] * 2
+    assert list(table["unit"]) == ["%", "mm", "N", "N/mm", "%", "mm"]
     first = table.iloc[0]
     # exact by hand: 7.5/55 of its length against 8 %
     assert (first["limit on"], first["limit"]) == ("stretch of the overlay", pytest.approx(8))
     assert first["found"] == pytest.approx(750 / 55)
     assert first["basis"] == "common practice"
-    assert list(table["met"]) == [False, False, False, True, True]
+    assert list(table["met"]) == [False, False, False, True, True, True]
 
 
 def builds(answer: Choice) -> dict[str, Alternative]:
@@ -319,3 +321,42 @@ def test_the_thinnest_overlay_in_stock_has_no_thinner_build():
 def test_a_situation_that_cannot_be_is_refused(said, message):
     with pytest.raises(ValueError, match=message):
         Situation(already_cut=True, **said)
+
+
+def test_a_glue_too_weak_for_the_ends_refuses_the_stretch():
+    """A gentle stretch that every other limit lets pass, against a glue that hardly holds."""
+    joint = shallow()
+    limits = default_limits(joint.overlay)
+    easy = choose(joint, Situation(already_cut=True), limits)
+    assert easy.choice == "stretch"
+    asked = next(c for c in easy.chosen.checks if c.what == "peel at the ends")
+    # independent: the same end by itself, the worse of the two
+    assert asked.found == max(end_of(joint, at=at).peel for at in ("start", "end"))
+    weak = replace(limits["end"], value=0.9 * asked.found, basis="your own test")
+    refused = choose(joint, Situation(already_cut=True), {**limits, "end": weak})
+    assert refused.choice != "stretch"
+    assert not next(c for c in refused.ways[0].checks if c.what == "peel at the ends").met
+
+
+def test_a_foam_that_may_be_stiffer_is_pulled_at_its_stiffest():
+    joint = shallow()
+    stiff = replace(joint, overlay=replace(joint.overlay, modulus_spread=0.25))
+    plain, wide = (
+        next(
+            c.found
+            for c in choose(j, Situation(already_cut=True)).ways[0].checks
+            if c.what == "pull while gluing"
+        )
+        for j in (joint, stiff)
+    )
+    # exact by hand: a quarter more
+    assert wide == pytest.approx(1.25 * plain, rel=1e-12)
+
+
+def shallow() -> Overlay:
+    """A scute 3 mm short over a shallow bend."""
+    eva = foam("EVA medium")
+    base, over = (Piece(thickness=t, law=eva, width=60, formed=f) for t, f in ((10, 1), (5, 0)))
+    bend = Arc(400, 0.5)
+    whole = Overlay.from_curve(bend, base=base, overlay=over)
+    return whole.with_cut(whole.needed_length - 3)

@@ -28,6 +28,7 @@ def test_every_limit_has_the_value_unit_basis_and_reason_of_its_row():
         "girth": ("girth_change", "mm"),
         "round": ("out_of_round", "mm"),
         "force": ("hand_force", "N"),
+        "end": ("end_peel", "N/mm"),
         "let in": ("let_in_narrowest", "mm"),
     }
     limits = default_limits(overlay(5))

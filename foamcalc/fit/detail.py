@@ -1,0 +1,199 @@
+"""Details of a stretched piece: how it thins, where its holes lie, where it may tear."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from foamcalc.fit.holes import edge_strain
+from foamcalc.fit.limits import Check, Limit
+from foamcalc.foam.answers import WIDTHS, Law, Width
+from foamcalc.guards import finite, non_negative, one_of, positive
+
+Floats = NDArray[np.float64]
+
+__all__ = [
+    "Drawn",
+    "drawn",
+    "nick_strain",
+    "places_before",
+    "tear_check",
+    "tear_limit",
+]
+
+
+class Drawn(NamedTuple):
+    """A piece under stretch; arrays broadcast over strain, width and thickness."""
+
+    width: Floats
+    """Width now [mm]."""
+    thickness: Floats
+    """Thickness now [mm]."""
+    neck_in: Floats
+    """How far each long edge has come in [mm]."""
+
+
+def drawn(
+    law: Law,
+    *,
+    strain: ArrayLike,
+    width: ArrayLike,
+    thickness: ArrayLike,
+    sides: Width = "free",
+) -> Drawn:
+    """Width and thickness of a stretched piece.
+
+    Parameters
+    ----------
+    law : Law
+        Foam law.
+    strain : array_like
+        Strain along the pull [1], above -1.
+    width, thickness : array_like
+        As cut [mm], above 0.
+    sides : {"free", "held"}
+        Whether the long edges may come in: they may on a strip pulled by its ends; the middle of
+        a wide sheet, or one pinned along its edges, only thins.
+
+    Notes
+    -----
+    Both shrink with the law's side stretch, ``(1 + strain)**-nu`` for one term. Close to a clamp
+    the width is held: halfway along a piece as long as it is wide, the neck is 5 % less deep
+    (derived: our own finite elements). Pulled first and glued after, the piece keeps its neck: cut
+    it wider by twice the neck-in.
+
+    Examples
+    --------
+    A band 60 mm wide, 5 mm thick, pulled 10 %:
+
+    >>> from foamcalc.foam.law import HyperFoam
+    >>> now = drawn(HyperFoam(0.6, 2.0, 0.25), strain=0.10, width=60, thickness=5)
+    >>> print(f"{now.width:.2f} mm wide, {now.thickness:.2f} mm thick, {now.neck_in:.2f} mm in")
+    58.59 mm wide, 4.88 mm thick, 0.71 mm in
+    """
+    one_of(sides, "sides", WIDTHS)
+    wide, thick = positive(width, "width"), positive(thickness, "thickness")
+    side = law.side_stretch(_stretch(strain), sides)
+    across = side if sides == "free" else np.ones_like(side)
+    now, thin = wide * across, thick * side
+    return Drawn(np.asarray(now), np.asarray(thin), np.asarray(wide * (1 - across) / 2))
+
+
+def _stretch(strain: ArrayLike) -> Floats:
+    stretch = 1 + finite(strain, "strain", "1")
+    if (stretch <= 0).any():
+        raise ValueError(f"strain must be above -1, got {float(stretch.min()) - 1:g}")
+    return np.asarray(stretch)
+
+
+def places_before(
+    law: Law,
+    *,
+    along: ArrayLike,
+    across: ArrayLike,
+    strain: ArrayLike,
+    sides: Width = "free",
+) -> tuple[Floats, Floats]:
+    """Where to punch before the pull, so that the centres lie right after it.
+
+    Parameters
+    ----------
+    law : Law
+        Foam law.
+    along, across : array_like
+        Where each centre shall lie, from a point that stays put [mm].
+    strain : array_like
+        Strain along the pull [1], above -1.
+    sides : {"free", "held"}
+        As in `drawn`.
+
+    Returns
+    -------
+    tuple of ndarray
+        Places along and across on the flat piece as cut [mm].
+
+    Examples
+    --------
+    >>> from foamcalc.foam.law import HyperFoam
+    >>> x, y = places_before(HyperFoam(0.6, 2.0, 0.25), along=110, across=20, strain=0.10)
+    >>> print(f"{x:.1f} {y:.2f}")
+    100.0 20.48
+    """
+    one_of(sides, "sides", WIDTHS)
+    stretch = _stretch(strain)
+    narrow = law.side_stretch(stretch, sides) if sides == "free" else np.ones_like(stretch)
+    return (
+        np.asarray(finite(along, "along") / stretch),
+        np.asarray(finite(across, "across") / narrow),
+    )
+
+
+def nick_strain(*, strain: ArrayLike, depth: ArrayLike, tip_radius: ArrayLike) -> Floats:
+    """Local strain at the tip of a nick in the edge of a stretched piece [1].
+
+    Parameters
+    ----------
+    strain : array_like
+        Strain away from the nick [1], 0 or more.
+    depth : array_like
+        How deep the nick runs across the pull [mm], above 0.
+    tip_radius : array_like
+        Radius of its tip [mm], above 0.
+
+    Notes
+    -----
+    ``strain (1 + 2 sqrt(depth/tip_radius))``, after Inglis' ellipse, for small strain (from
+    memory). Half a round hole gives 3. Of a knife's nick it says only that sharp is far worse
+    than round: soft foam blunts the tip, and nobody knows its radius. Round off a nick that must
+    stay, with a punch.
+
+    Examples
+    --------
+    >>> print(nick_strain(strain=0.05, depth=2, tip_radius=[2, 0.5]))
+    [0.15 0.25]
+    """
+    ratio = positive(depth, "depth") / positive(tip_radius, "tip radius")
+    return np.asarray(non_negative(strain, "strain", "1") * (1 + 2 * np.sqrt(ratio)))
+
+
+def tear_limit() -> Limit:
+    """Local strain at a hole's edge at which foam is taken to tear: a limit, for `tear_check`.
+
+    Notes
+    -----
+    Makers find that foam pulled past the end of what can be pulled (limits.csv) tears at holes
+    and nicks. The limit is what the edge of a round hole takes at that pull.
+
+    Examples
+    --------
+    >>> print(f"{tear_limit().value:.2f} {tear_limit().basis}")
+    0.29 derived
+    """
+    pull = Limit.from_table("end_pull")
+    return Limit(
+        value=float(edge_strain(strain=pull.value)),
+        unit="1",
+        basis="derived",
+        reason=f"What the edge of a round hole takes at a pull of {pull.value:.0%} ({pull.basis}).",
+    )
+
+
+def tear_check(strain: float, limit: Limit | None = None) -> Check:
+    """The local strain at a hole or a nick against the tear limit.
+
+    Parameters
+    ----------
+    strain : float
+        Local strain at the edge [1], from `edge_strain`, `hole_after` or `nick_strain`.
+    limit : Limit, optional
+        Your own: pull a strip with a hole till it tears. `tear_limit` when left out.
+
+    Examples
+    --------
+    >>> tear_check(0.15).met
+    True
+    """
+    found = float(non_negative(strain, "strain", "1"))
+    return Check("strain at a hole or nick", found, tear_limit() if limit is None else limit)

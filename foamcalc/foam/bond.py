@@ -1,0 +1,310 @@
+"""What the glue must carry at the end of a stretched overlay, and in a hollow."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from foamcalc.foam.answers import WIDTHS, Law, Width
+from foamcalc.foam.end_figures import FIGURES, SOFTNESS, THICKNESS_RATIOS
+from foamcalc.guards import finite, non_negative, one_of, positive
+
+Floats = NDArray[np.float64]
+
+__all__ = [
+    "EndFactors",
+    "end_factors",
+    "end_opening",
+    "end_reach",
+    "end_shear",
+    "hollow_pull",
+    "peel_demand",
+    "stored_energy",
+]
+
+
+class EndFactors(NamedTuple):
+    """What an end carries, as multiples; the first two of the stress of the overlay's stretch.
+
+    `bend_shear` and `bend_opening` are multiples of ``E t/(12 R)``, `reach` of the thickness.
+    """
+
+    shear: Floats
+    opening: Floats
+    bend_shear: Floats
+    bend_opening: Floats
+    reach: Floats
+
+
+def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) -> EndFactors:
+    """Multiples for the end of an overlay, by how far the base under it gives.
+
+    Parameters
+    ----------
+    softness : array_like
+        Modulus of the overlay over that of the base [1], 0 (a base that does not give) to 2.
+    thickness_ratio : array_like
+        Thickness of the base over that of the overlay [1], 0.25 to 8. On a base that does not
+        give it does not matter.
+
+    Returns
+    -------
+    EndFactors
+        Arrays of the broadcast shape.
+
+    Raises
+    ------
+    ValueError
+        Outside the ranges above: nothing is known there, and nothing is guessed.
+
+    Notes
+    -----
+    Derived: our own finite elements, small strain, plane, side strain over strain 1/3 (a wide
+    sheet of ratio 0.25); the base is held at its underside, as on a form. Shear and opening are
+    means over the last half thickness of the overlay; they grow without end at the very corner.
+    Reach is where 90 % of the pull has built up. Between the figures: straight lines for their
+    logarithms, over the root of `softness` and the logarithm of `thickness_ratio`; within 3 % of
+    further elements. With a side strain of 0.1 of the strain shear and opening are up to 7 % more
+    and the reach 10 % less. A base that is let go yields, and its ends carry less.
+
+    Examples
+    --------
+    A base that does not give, and bases of the same foam once and twice as thick:
+
+    >>> print(f"{end_factors().shear:.2f} {end_factors().opening:.2f} {end_factors().reach:.1f}")
+    0.80 0.57 2.5
+    >>> print(end_factors(softness=1, thickness_ratio=[1, 2]).reach.round(1))
+    [4.9 6.5]
+    """
+    soft = non_negative(softness, "softness", "1")
+    ratio = positive(thickness_ratio, "thickness ratio", "1")
+    for value, name, low, high in (
+        (soft, "softness", SOFTNESS[0], SOFTNESS[-1]),
+        (ratio, "thickness ratio", THICKNESS_RATIOS[0], THICKNESS_RATIOS[-1]),
+    ):
+        bad = value[(value < low) | (value > high)]
+        if bad.size:
+            raise ValueError(
+                f"{name} must be from {low:g} to {high:g}, got {bad.flat[0]:g}; outside nothing "
+                "is known. A softness of 0 (a base that does not give) puts the load too high"
+            )
+    soft, ratio = np.broadcast_arrays(soft, ratio)
+    row, across = _between(np.sqrt(SOFTNESS), np.sqrt(soft))
+    column, along = _between(np.log(THICKNESS_RATIOS), np.log(ratio))
+    found = []
+    for figure in FIGURES:
+        table = np.log(np.abs(figure))
+        near = table[row, column] * (1 - along) + table[row, column + 1] * along
+        far = table[row + 1, column] * (1 - along) + table[row + 1, column + 1] * along
+        size = np.exp(near * (1 - across) + far * across)
+        found.append(np.asarray(np.sign(figure[0][0]) * size))
+    return EndFactors(*found)
+
+
+def _between(nodes: Floats, value: Floats) -> tuple[NDArray[np.intp], Floats]:
+    """Number of the node below, and how far on to the next one."""
+    below = np.clip(np.searchsorted(nodes, value, side="right") - 1, 0, nodes.size - 2)
+    return below, (value - nodes[below]) / (nodes[below + 1] - nodes[below])
+
+
+def end_shear(
+    *,
+    stress: ArrayLike,
+    modulus: ArrayLike,
+    thickness: ArrayLike,
+    curvature: ArrayLike = 0.0,
+    softness: ArrayLike = 0.0,
+    thickness_ratio: ArrayLike = 1.0,
+) -> Floats:
+    """Shear of the glue at an overlay's end, mean over the last half thickness [MPa].
+
+    Parameters
+    ----------
+    stress : array_like
+        Stress of the overlay's stretch, away from its end [MPa]; negative when squeezed.
+    modulus : array_like
+        Young's modulus of the overlay [MPa], above 0.
+    thickness : array_like
+        Thickness of the overlay [mm], above 0.
+    curvature : array_like
+        Curvature the flat overlay was bent to [1/mm], positive over a convex base.
+    softness, thickness_ratio : array_like
+        The base, as in `end_factors`.
+
+    Returns
+    -------
+    ndarray
+        Positive where the end is drawn inwards along the base.
+
+    Notes
+    -----
+    ``0.80 stress - 1.59 E t/(12 R)`` on a base that does not give. The bend takes away from the
+    pull because it squeezes the face that is glued. Gentle bends: radius from 3 t up.
+
+    Examples
+    --------
+    >>> print(f"{end_shear(stress=0.072, modulus=1.5, thickness=5):.4f} MPa")
+    0.0574 MPa
+    """
+    factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
+    bend = _bend_stress(modulus, thickness, curvature)
+    return np.asarray(factors.shear * finite(stress, "stress", "MPa") + factors.bend_shear * bend)
+
+
+def end_opening(
+    *,
+    stress: ArrayLike,
+    modulus: ArrayLike,
+    thickness: ArrayLike,
+    curvature: ArrayLike = 0.0,
+    softness: ArrayLike = 0.0,
+    thickness_ratio: ArrayLike = 1.0,
+) -> Floats:
+    """Stress that pulls an overlay's end off its base, mean over the last half thickness [MPa].
+
+    Parameters
+    ----------
+    stress, modulus, thickness, curvature, softness, thickness_ratio : array_like
+        As in `end_shear`.
+
+    Returns
+    -------
+    ndarray
+        Positive where the end is pulled open.
+
+    Notes
+    -----
+    ``0.57 stress + 1.33 E t/(12 R)`` on a base that does not give: the pull, and the overlay's
+    own wish to spring flat. Gentle bends: radius from 3 t up.
+
+    Examples
+    --------
+    >>> print(f"{end_opening(stress=0.072, modulus=1.5, thickness=5, curvature=1/60):.4f} MPa")
+    0.0547 MPa
+    """
+    factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
+    bend = _bend_stress(modulus, thickness, curvature)
+    pull = finite(stress, "stress", "MPa")
+    return np.asarray(factors.opening * pull + factors.bend_opening * bend)
+
+
+def _bend_stress(modulus: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> Floats:
+    """The stress ``E t/(12 R)``: moment of the bend over the square of the thickness [MPa]."""
+    stiff, thick = positive(modulus, "modulus", "MPa"), positive(thickness, "thickness")
+    return np.asarray(stiff * thick * finite(curvature, "curvature", "1/mm") / 12)
+
+
+def end_reach(
+    *, thickness: ArrayLike, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0
+) -> Floats:
+    """Length from the end over which 90 % of an overlay's pull builds up [mm].
+
+    Parameters
+    ----------
+    thickness : array_like
+        Thickness of the overlay [mm], above 0.
+    softness, thickness_ratio : array_like
+        The base, as in `end_factors`.
+
+    Examples
+    --------
+    >>> print(end_reach(thickness=5, softness=[0, 1]).round(1))
+    [12.4 24.5]
+    """
+    factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
+    return np.asarray(factors.reach * positive(thickness, "thickness"))
+
+
+def hollow_pull(*, stress: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> Floats:
+    """Stress that lifts a stretched overlay off a hollow, all along it [MPa].
+
+    Parameters
+    ----------
+    stress : array_like
+        Stress of its stretch [MPa].
+    thickness : array_like
+        Its thickness [mm], above 0.
+    curvature : array_like
+        Curvature of the base [1/mm]; negative in a hollow.
+
+    Notes
+    -----
+    ``-stress t/R``, from the balance of a taut strip. On a convex base it is negative: the
+    overlay hugs its base.
+
+    Examples
+    --------
+    >>> print(f"{hollow_pull(stress=0.072, thickness=5, curvature=-1/60):.4f} MPa")
+    0.0060 MPa
+    """
+    pull, bend = finite(stress, "stress", "MPa"), finite(curvature, "curvature", "1/mm")
+    return np.asarray(-pull * positive(thickness, "thickness") * bend)
+
+
+def stored_energy(law: Law, stretch: ArrayLike, width: Width = "free") -> Floats:
+    """Work that stretching took, for each volume as cut [MPa, that is N mm per mm3].
+
+    Parameters
+    ----------
+    law : Law
+        Foam law.
+    stretch : array_like
+        Length now over length as cut [1], above 0.
+    width : {"free", "held"}
+        Whether the sides may draw in.
+
+    Examples
+    --------
+    >>> from foamcalc.foam.law import Linear
+    >>> print(f"{stored_energy(Linear(1.5), 1.1):.4f} MPa")
+    0.0075 MPa
+    """
+    one_of(width, "width", WIDTHS)
+    points, weights = np.polynomial.legendre.leggauss(12)
+    reach = (positive(stretch, "stretch", "1") - 1.0)[..., None]
+    stress = law.stress(1.0 + reach * (points + 1.0) / 2.0, width)
+    return np.asarray((stress * weights).sum(-1) * reach[..., 0] / 2.0)
+
+
+def peel_demand(
+    *,
+    energy: ArrayLike,
+    modulus: ArrayLike,
+    thickness: ArrayLike,
+    curvature: ArrayLike = 0.0,
+) -> Floats:
+    """What an overlay gives up for each area that comes off its base [N/mm].
+
+    Parameters
+    ----------
+    energy : array_like
+        Work stored by its stretch [MPa], 0 or more, as from `stored_energy`.
+    modulus : array_like
+        Young's modulus of the overlay [MPa], above 0.
+    thickness : array_like
+        Its thickness [mm], above 0.
+    curvature : array_like
+        Curvature the flat overlay was bent to [1/mm].
+
+    Returns
+    -------
+    ndarray
+        To be held against a peel test: N/mm is N mm per mm2.
+
+    Notes
+    -----
+    ``t energy + E t**3/(24 R**2)``: stretch and bend both come free behind the line where the
+    overlay lets go. Exact for a base that is held, of any foam, once the line is some thicknesses
+    from the end; the first start of it asks for less.
+
+    Examples
+    --------
+    >>> print(f"{peel_demand(energy=0.0018, modulus=1.5, thickness=5, curvature=1/60):.4f} N/mm")
+    0.0112 N/mm
+    """
+    stored = non_negative(energy, "energy", "MPa")
+    thick, stiff = positive(thickness, "thickness"), positive(modulus, "modulus", "MPa")
+    bend = finite(curvature, "curvature", "1/mm")
+    return np.asarray(thick * stored + stiff * thick**3 * bend**2 / 24)
