@@ -12,6 +12,7 @@ from foamcalc.commands.demo import add_demo
 from foamcalc.commands.options import DONE, USAGE
 from foamcalc.commands.overlay import add_overlay
 from foamcalc.commands.plan import add_plan
+from foamcalc.commands.swatch import add_swatch
 
 _WELCOME = """\
 foamcalc: is this piece long enough for that curve, and what happens if I stretch it?
@@ -30,6 +31,11 @@ A whole build from a job sheet, with a bench card to print (without a sheet: a d
 --out also its sheet to copy and edit):
 
   python -m foamcalc plan turtle.toml --out bench
+
+Your own foam, from strips, a ruler and a bag of known weight:
+
+  python -m foamcalc swatch --out bench      how to do the test, and a record to fill in
+  python -m foamcalc swatch bench/swatch.csv
 
 Other things it does:
 
@@ -69,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     add = parser.add_subparsers(dest="command", metavar="command").add_parser
     add_overlay(add("overlay", help="one layer glued over another on a bend"))
     add_plan(add("plan", help="a whole build from a job sheet (TOML)"))
+    add_swatch(add("swatch", help="learn your own foam from strips and a hanging bag"))
     add_chart(add("chart", help="the gap chart, turn by offset, as a PDF page"))
     add_demo(add("demo", help="one joint of an invented costume"))
     return parser

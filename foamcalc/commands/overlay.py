@@ -33,6 +33,9 @@ def add_overlay(parser: argparse.ArgumentParser) -> None:
         "only held",
     )
     add("--foam", default="EVA medium", help="grade in reference_tables/foams.csv")
+    add(
+        "--swatch", metavar="FILE", help="record of your own swatch test (CSV), in place of a grade"
+    )
     add("--adhesive", default="contact adhesive", help="name in reference_tables/adhesives.csv")
     add("--not-cut", dest="already_cut", action="store_false", help="the overlay is not cut yet")
     add(

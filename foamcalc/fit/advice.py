@@ -194,7 +194,7 @@ def _check(check: Check, system: System) -> str:
         found, most = (format_length(x, system=system) for x in (check.found, limit.value))
     else:
         digits = ".3f" if limit.unit == "N/mm" else ".0f"
-        found, most = f"{check.found:{digits}} {limit.unit}", f"{limit.value:g} {limit.unit}"
+        found, most = f"{check.found:{digits}} {limit.unit}", f"{limit.value:.3g} {limit.unit}"
     return f"{check.what} {found} (limit {most}, {limit.basis})"
 
 

@@ -14,8 +14,11 @@ from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam, foam_entries
+from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.guards import positive
 from foamcalc.job.rules import bare_beside_inches, own_limit, slip, state, turn_of
+from foamcalc.job.swatch_record import read_swatch
+from foamcalc.job.swatch_words import modulus_spread, stretch_limit, swatch_said
 from foamcalc.tables import look_up
 from foamcalc.units import (
     ToleranceNotUsed,
@@ -58,6 +61,7 @@ class Question:
     inside: str | None = None
     formed: float = 1.0
     foam: str = "EVA medium"
+    swatch: str | None = None
     adhesive: str = "contact adhesive"
     already_cut: bool = True
     free_ends: int = 2
@@ -166,10 +170,13 @@ def answer(question: Question) -> Answer:
     """
     _refuse_mixed(question)
     system: System = "in" if is_inch(question.cut) or is_inch(question.needed) else "mm"
+    swatch = None
+    if question.swatch is not None:
+        swatch = fit_swatch(read_swatch(question.swatch), grade=question.foam)
     with warnings.catch_warnings(record=True) as caught:
         warnings.simplefilter("always", ToleranceNotUsed)
-        joint, rests_on = _joint(question)
-        limits = _limits(question, joint.overlay)
+        joint, rests_on = _joint(question, swatch)
+        limits = _limits(question, joint.overlay, swatch)
     situation = Situation(
         already_cut=question.already_cut,
         free_ends=question.free_ends,
@@ -179,7 +186,10 @@ def answer(question: Question) -> Answer:
         choice=choose(joint, situation, limits),
         system=system,
         rests_on=tuple(rests_on),
-        notes=tuple(str(w.message) for w in caught if issubclass(w.category, ToleranceNotUsed)),
+        notes=(
+            *(str(w.message) for w in caught if issubclass(w.category, ToleranceNotUsed)),
+            *(() if swatch is None else swatch.notes),
+        ),
     )
 
 
@@ -193,9 +203,9 @@ def _refuse_mixed(question: Question) -> None:
         raise ValueError(" ".join(mixed))
 
 
-def _joint(question: Question) -> tuple[Overlay, list[str]]:
+def _joint(question: Question, swatch: Swatch | None) -> tuple[Overlay, list[str]]:
     """The joint, and what it rests on."""
-    law = foam(question.foam)
+    law = foam(question.foam) if swatch is None else swatch.law
     base_thick, base_said = _thickness(question.base, "base")
     over_thick, over_said = _thickness(question.overlay, "overlay")
     width, width_said = (
@@ -203,7 +213,13 @@ def _joint(question: Question) -> tuple[Overlay, list[str]]:
         if question.width is None
         else (length(question.width, name="width"), "")
     )
-    base = Piece(thickness=base_thick, law=law, width=width, formed=question.formed)
+    base = Piece(
+        thickness=base_thick,
+        law=law,
+        width=width,
+        formed=question.formed,
+        modulus_spread=modulus_spread(swatch),
+    )
     cut, needed = (length(getattr(question, n), name=n) for n in ("cut", "needed"))
     if wrong := slip(cut, needed):
         raise ValueError(wrong)
@@ -218,7 +234,10 @@ def _joint(question: Question) -> tuple[Overlay, list[str]]:
     turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
     if not joint.turn_from.startswith(("given", "from")):
         turn += "; better: add --turn, --mouth, --inside or --radius"
-    grade = [f"foam {question.foam}: {row.describe()}" for row in foam_entries(question.foam)]
+    if swatch is None:
+        grade = [f"foam {question.foam}: {row.describe()}" for row in foam_entries(question.foam)]
+    else:
+        grade = [f"your swatch: {line}" for line in swatch_said(swatch)]
     return joint, [
         x for x in (turn, base_said, over_said, width_said, state(base.formed), *grade) if x
     ]
@@ -247,9 +266,10 @@ def _turn(question: Question, needed: float, thickness: float) -> dict[str, floa
     return turn_of(values, texts, needed=needed, thickness=thickness)
 
 
-def _limits(question: Question, overlay: Piece) -> dict[str, Limit]:
+def _limits(question: Question, overlay: Piece, swatch: Swatch | None) -> dict[str, Limit]:
     """The limits of the tables, with the maker's own in their place."""
     limits = default_limits(overlay)
+    limits["stretch"] = stretch_limit(swatch, limits["stretch"])
     if question.most_opening is not None:
         value = float(positive(length(question.most_opening, name="most opening"), "most opening"))
         limits["mouth"] = own_limit(value, "mm")

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from foamcalc.fit.limits import Limit, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.rest import at_rest
+from foamcalc.job.faults import SheetFault
 from foamcalc.job.plan import plan
 from foamcalc.job.record import (
     RecordFault,
@@ -26,7 +27,6 @@ from foamcalc.job.record import (
 )
 from foamcalc.job.record.bodies import Sizes
 from foamcalc.job.sheet import parse_sheet
-from foamcalc.job.sheet.findings import SheetFault
 
 # One scute of 280 mm over an arc of outside radius 140 mm: exactly 2 rad; it is stretched cold.
 BACK = """

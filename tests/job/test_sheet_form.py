@@ -237,8 +237,8 @@ DEMO = re.sub(
     f"{PIECES}\n",
     demo_sheet_path().read_text(encoding="utf-8"),
     flags=re.MULTILINE,
-)
-"""The demo with a curve of a few pieces, which is quicker made than one through points."""
+).replace('swatch = "swatch.csv"', 'grade = "EVA firm"')
+"""The demo with a curve of a few pieces and a grade, quicker made than from points and strips."""
 LINES = DEMO.splitlines()
 VALUES = (
     "0 1 -1 0.5 5 1e300 -1e300 1e-300 nan -inf 9223372036854775808 true [] {} [[]] '' 'x' 'end' "

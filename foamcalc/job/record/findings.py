@@ -9,6 +9,7 @@ from textwrap import wrap
 
 from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
+from foamcalc.job.faults import shown
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.record.overlay import Judgement, judge_length, judge_lift
@@ -23,7 +24,6 @@ from foamcalc.job.record.things import (
     thing_of,
     things_of,
 )
-from foamcalc.job.sheet.fields import shown
 from foamcalc.units import Reading, format_length
 
 _COLUMNS = 96

@@ -8,8 +8,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from foamcalc.job.sheet.fields import near, shown
-from foamcalc.job.sheet.findings import MOST_FAULTS, SheetFault
+from foamcalc.job.faults import MOST_FAULTS, SheetFault, near, shown
 
 COLUMNS = ("piece", "what", "predicted", "happened", "note")
 NEEDED = ("piece", "what", "happened")

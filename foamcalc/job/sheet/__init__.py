@@ -1,8 +1,8 @@
 """The job sheet: a whole build in one TOML file, read and checked in one go."""
 
-from foamcalc.job.sheet.findings import SheetFault
+from foamcalc.job.faults import SheetFault
+from foamcalc.job.sheet.guide import keys_table
 from foamcalc.job.sheet.joints import Joint
-from foamcalc.job.sheet.keys import keys_table
 from foamcalc.job.sheet.reader import Sheet, demo_sheet_path, parse_sheet, read_sheet
 from foamcalc.job.sheet.shells import ShellJob
 

@@ -13,6 +13,7 @@ from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
 from foamcalc.fit.stack import Face
 from foamcalc.job.points import read_points
+from foamcalc.job.sheet.files import beside
 from foamcalc.job.sheet.findings import Table, heading
 from foamcalc.job.sheet.keys import TABLES, WAYS
 from foamcalc.shape.arc import Arc, TurnedLength
@@ -64,10 +65,10 @@ def _way(table: Table) -> tuple[str, ...] | None:
             ways = ", ".join(" + ".join(together) for together, _ in WAYS)
             table.fault("", f"no curve is given; write one of {ways}")
         return None
-    for together, beside in WAYS:
+    for together, allowed in WAYS:
         if set(together) == set(mine):
             for key in said:
-                if key in _BESIDE and key not in beside:
+                if key in _BESIDE and key not in allowed:
                     table.fault(key, f"does not go with {' + '.join(together)}; leave it out")
             return together
     whole = [together for together, _ in WAYS if set(together) < set(mine)]
@@ -126,7 +127,7 @@ def _from_file(table: Table, key: str, folder: Path) -> Curve | None:
             "outside", "a closed curve has its outside where it encloses nothing; leave it out"
         )
         return None
-    place = _inside(table, key, folder)
+    place = beside(table, key, folder)
     if place is None:
         return None
     shape: dict[str, Any] = {
@@ -160,24 +161,6 @@ def _shape(table: Table, curve: MeasuredCurve) -> str:
     ends = [(r.start, r.end) for r in curve.runs() if r.hollow]
     hollow = [" to ".join(format_length(x, system=system) for x in pair) for pair in ends]
     return said + (f", hollow from {' and from '.join(hollow)}" if hollow else ", no hollow")
-
-
-def _inside(table: Table, key: str, folder: Path) -> Path | None:
-    """The file that a key names, if it lies in the folder of the sheet."""
-    name = table.values[key]
-    try:
-        place = (folder / name).resolve()
-        inside = place.is_relative_to(folder.resolve())
-        there = place.is_file()
-    except (OSError, RuntimeError, ValueError):
-        inside, there = True, False
-    if not inside:
-        table.fault(
-            key, f"{name!r} leads out of the folder of the sheet: put the file itself beside it"
-        )
-    elif not there:
-        table.fault(key, f"there is no file {name!r} beside the sheet; put it there")
-    return place if inside and there else None
 
 
 def _agrees(table: Table, x: Any, y: Any) -> bool:

@@ -6,16 +6,12 @@ ValueError where the message names its remedy already.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import Any, NamedTuple, Protocol
 
+from foamcalc.job.faults import LONGEST_NAME, near, shown
 from foamcalc.units import Reading
-
-LONGEST_NAME = 60
 
 
 class Wrong(ValueError):
@@ -53,37 +49,6 @@ class Key:
     default: str = "must be there"
     """What holds when it is left out, in words."""
     required: bool = False
-
-
-def shown(value: object) -> str:
-    """A value as it stands in a sheet, cut short."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, dict):
-        return "a table"
-    if isinstance(value, list):
-        items = ["[…]" if isinstance(item, list) else shown(item) for item in value[:5]]
-        text = f"[{', '.join(items)}{', …' * (len(value) > 5)}]"
-    elif isinstance(value, int) and abs(value) > 10**40:
-        return "a huge number"
-    elif isinstance(value, str | int | float):
-        text = repr(value[:80]) if isinstance(value, str) else str(value)
-    else:
-        text = f"the date or time {value}"
-    return text if len(text) <= LONGEST_NAME else f"{text[: LONGEST_NAME - 1]}…"
-
-
-def near(word: str, known: Iterable[str]) -> str | None:
-    """The known word that was probably meant, by small letters."""
-    by_small = {_small(name): name for name in known}
-    small = _small(word[:LONGEST_NAME])
-    swapped = [name for name in by_small if sorted(name) == sorted(small)]
-    found = swapped or get_close_matches(small, by_small, n=1)
-    return by_small[found[0]] if found else None
-
-
-def _small(word: str) -> str:
-    return re.sub(r"[\s-]+", "_", word.strip().casefold())
 
 
 @dataclass(frozen=True)

@@ -7,27 +7,11 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from foamcalc.job.faults import MOST_FAULTS, SheetFault, near, shown
 from foamcalc.job.rules import bare_beside_inches
-from foamcalc.job.sheet.fields import Got, Key, Wrong, near, shown
+from foamcalc.job.sheet.fields import Got, Key, Wrong
 from foamcalc.job.sheet.keys import STOCK, TABLES, TableKeys
 from foamcalc.units import format_length, is_inch
-
-MOST_FAULTS = 100
-"""More than this is no sheet that somebody wrote."""
-
-
-class SheetFault(ValueError):
-    """What is wrong with a job sheet: every fault of its content, or the one of its form.
-
-    Parameters
-    ----------
-    faults : iterable of str
-        One line each: file, table, key, value, remedy.
-    """
-
-    def __init__(self, faults: Iterable[str]) -> None:
-        self.faults: tuple[str, ...] = tuple(faults)
-        super().__init__("\n".join(self.faults))
 
 
 class Findings:

@@ -15,6 +15,7 @@ from foamcalc.job.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
 from foamcalc.job.sheet.quantities import END
 from foamcalc.job.sheet.shells import Base, assumed_width, on_curve, said
+from foamcalc.job.swatch_words import modulus_spread, stretch_limit
 from foamcalc.units import format_angle
 
 _TURNS = ("turn", "radius", "mouth", "inside")
@@ -118,7 +119,7 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         table.fault("cut", wrong)
         return None
     base.covers.append(Cover(piece=piece, start=start, end=end, cut_length=cut, name=name))
-    limits = default_limits(piece)
+    limits = _own_limits(piece, foam, base.adhesive)
     if base.most_opening is not None:
         limits["girth" if base.line.curve.closed else "mouth"] = base.most_opening
     own = said(table, foam) if "foam" in table.values else ()
@@ -171,6 +172,7 @@ def _piece(table: Table, foam: Foam, width: float) -> Piece:
         width=table.get("width", width),
         formed=table.get("formed", 0.0),
         fibre=foam.fibre,
+        modulus_spread=modulus_spread(foam.swatch),
     )
 
 
@@ -180,6 +182,13 @@ def _situation(table: Table, free_ends: int, adhesive: Adhesive) -> Situation:
         free_ends=free_ends,
         adhesive=adhesive.kind,
     )
+
+
+def _own_limits(piece: Piece, foam: Foam, adhesive: Adhesive) -> dict[str, Limit]:
+    """The usual limits, with what was tested in their place."""
+    limits = default_limits(piece)
+    limits["stretch"] = stretch_limit(foam.swatch, limits["stretch"])
+    return limits if adhesive.peel is None else {**limits, "end": adhesive.peel}
 
 
 def _stretch_limit(table: Table, limits: dict[str, Limit]) -> dict[str, Limit]:
@@ -211,7 +220,7 @@ def _by_tape(
     joint = _taped(table, base, overlay, adhesive.bead)
     if joint is None:
         return None
-    limits = default_limits(overlay)
+    limits = _own_limits(overlay, foam, adhesive)
     if "most_opening" in table.values:
         limits["mouth"] = own_limit(table.values["most_opening"], "mm")
     turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"

@@ -6,7 +6,16 @@ import math
 from dataclasses import dataclass
 
 from foamcalc.job.sheet.fields import FileName, Key, ListOf, Text, Word, YesNo
-from foamcalc.job.sheet.quantities import Angle, Length, Number, Place, Share, Stress
+from foamcalc.job.sheet.quantities import (
+    STRESS_UNITS,
+    WEIGHT_UNITS,
+    Angle,
+    Length,
+    Number,
+    Place,
+    Quantity,
+    Share,
+)
 
 LONGEST = 100_000.0
 """Longest length in a sheet [mm]; more is a slip of units."""
@@ -65,7 +74,12 @@ _FOAM = (
     ),
     _key(
         "modulus",
-        Stress("a stiffness from 0.001 to 1000 MPa", lambda e: 1e-3 <= e <= 1e3),
+        Quantity(
+            "a stiffness from 0.001 to 1000 MPa",
+            lambda e: 1e-3 <= e <= 1e3,
+            "MPa, kPa or psi",
+            STRESS_UNITS,
+        ),
         '"1.5 MPa"',
         "own stiffness at rest",
         "from the grade",
@@ -85,6 +99,13 @@ _FOAM = (
         "from the grade",
     ),
     _key(
+        "swatch",
+        FileName(),
+        '"swatch.csv"',
+        "file of your own swatch test; what it tells takes the place of the grade",
+        "not tested",
+    ),
+    _key(
         "fibre",
         Number("a number from 0 to 1", lambda f: 0 <= f <= 1),
         "0.5",
@@ -102,6 +123,19 @@ _FOAM = (
 _ADHESIVE = (
     _key("kind", _NAME, '"contact adhesive"', "a row of reference_tables/adhesives.csv"),
     _key("bead", _BEAD, '"0.5 mm"', "own thickness of the glue", "from the kind"),
+    _key(
+        "peel_held",
+        Quantity(
+            "a weight of 1 g to 100 kg",
+            lambda w: 0.0098 <= w <= 981,
+            "g, kg, oz, lb or N",
+            WEIGHT_UNITS,
+        ),
+        '"400 g"',
+        "your own test: what a strip peeled straight off an offcut just held",
+        "not tested",
+    ),
+    _key("peel_width", _ABOVE_0, "25", "width of that strip", "must be there with peel_held"),
 )
 _CURVE = (
     _key(
@@ -299,36 +333,3 @@ WAYS = (
     (("lengths", "turns"), ("closed",)),
 )
 """The ways to give a curve: keys that belong together, and those that may stand with them."""
-
-
-def keys_table() -> str:
-    """Every table and key of a job sheet, as Markdown.
-
-    Returns
-    -------
-    str
-        One section for each kind of table: key, what it is, unit, what holds when it is left
-        out, and an example.
-
-    Examples
-    --------
-    >>> print(keys_table().splitlines()[0])
-    ### the top of the sheet: above the first table
-    """
-    lines = []
-    for table in TABLES.values():
-        head = f"`{table.head}`" if table.head.startswith("[") else table.head
-        lines += [f"### {head}: {table.what}", ""]
-        lines += ["| key | what | unit | left out | example |", "|---|---|---|---|---|"]
-        lines += [
-            f"| `{key.name}` | {key.what} | {key.kind.unit} | {key.default} | `{key.example}` |"
-            for key in table.keys
-        ]
-        lines.append("")
-    ways = [" + ".join(f"`{key}`" for key in together) for together, _ in WAYS]
-    lines += ["A curve is given in one of these ways:", "", *[f"- {way}" for way in ways], ""]
-    lines += [
-        'A bare number is mm; text with a unit works everywhere: `"3/8 in"`, `"4 cm"`. '
-        "Angles always have a unit.",
-    ]
-    return "\n".join(lines) + "\n"

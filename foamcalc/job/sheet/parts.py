@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, TypeVar
 
+from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.answers import Law
+from foamcalc.foam.bond_strength import BondTest
 from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
-from foamcalc.job.sheet.fields import near
+from foamcalc.foam.swatch import Swatch, fit_swatch
+from foamcalc.job.faults import near
+from foamcalc.job.sheet.files import beside
 from foamcalc.job.sheet.findings import Findings, Table, heading
+from foamcalc.job.swatch_record import read_swatch
+from foamcalc.job.swatch_words import overnight, swatch_said
 from foamcalc.tables import look_up, subjects
 
 USUAL_FOAM = "EVA medium"
@@ -30,6 +38,8 @@ class Foam:
     relaxes: float | None
     fibre: float
     rests_on: tuple[str, ...]
+    swatch: Swatch | None = None
+    """The maker's own test, if there is one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +50,8 @@ class Adhesive:
     """A row of adhesives.csv."""
     bead: float
     """Thickness of the glue [mm]."""
+    peel: Limit | None = None
+    """What the maker's own peel test held."""
 
 
 class Parts(dict[str, Part | None]):
@@ -145,23 +157,53 @@ def _foam(
     )
 
 
-def read_foam(table: Table, name: str) -> Foam | None:
+def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     """The foam of a checked table; None if it has a fault."""
     grade = table.get("grade")
     if grade is not None and grade not in subjects("foams"):
         _no_row(table, "grade", grade, "foams")
     missing = [key for key in _OWN if key not in table.written]
-    if "grade" not in table.written and missing and table.sound:
+    if not {"grade", "swatch"} & table.written and missing and table.sound:
         table.fault(
             "grade",
             f'is missing: write grade = "{USUAL_FOAM}", or your own {_and(_OWN)} '
             f"(not there: {_and(missing)})",
         )
+    if "swatch" in table.written:
+        return _tested(table, name, folder) if table.sound else None
     if not table.sound:
         return None
     own = {key: table.values[key] for key in _OWN if key in table.values}
     shown = name if grade is None or grade == name else f"{name} ({grade})"
     return _foam(shown, own, grade, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
+
+
+def _tested(table: Table, name: str, folder: Path) -> Foam | None:
+    """The foam that the maker's own strips tell."""
+    wrong = [key for key in _OWN if key in table.written]
+    if wrong:
+        table.fault(wrong[0], "does not go with swatch, which tells it; leave one of the two out")
+        return None
+    place = beside(table, "swatch", folder)
+    if place is None:
+        return None
+    try:
+        swatch = fit_swatch(read_swatch(place), grade=table.get("grade", USUAL_FOAM))
+    except (ValueError, ArithmeticError, OSError) as error:
+        table.faults_of("swatch", ValueError(str(error)))
+        return None
+    for note in swatch.notes:
+        table.found.note(table.place, "swatch", note)
+    told = swatch_said(swatch)
+    fibre = table.get("fibre")
+    return Foam(
+        shown=f"{name} (your swatch)",
+        law=swatch.law,
+        relaxes=table.get("relaxes", overnight(swatch)),
+        fibre=Piece.fibre if fibre is None else fibre,
+        rests_on=tuple(f"foam {name}: {line}" for line in told),
+        swatch=swatch,
+    )
 
 
 def read_adhesive(table: Table) -> Adhesive | None:
@@ -172,7 +214,17 @@ def read_adhesive(table: Table) -> Adhesive | None:
     if not table.sound:
         return None
     usual = _kind(str(kind))
-    return Adhesive(kind=usual.kind, bead=table.get("bead", usual.bead))
+    held, width = table.get("peel_held"), table.get("peel_width")
+    if (held is None) != (width is None):
+        table.fault("peel_width", "goes with peel_held: write both, or leave both out")
+        return None
+    peel = None
+    if held is not None:
+        test = BondTest(kind="peel", forces=(held,), width=width, angle=math.pi / 2)
+        peel = Limit(
+            value=test.strength().value, unit="N/mm", basis="measured", reason="Your own peel test."
+        )
+    return Adhesive(kind=usual.kind, bead=table.get("bead", usual.bead), peel=peel)
 
 
 def _kind(name: str) -> Adhesive:

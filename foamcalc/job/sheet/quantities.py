@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from foamcalc.job.sheet.fields import LONGEST_NAME, Got, Wrong, shown
+from foamcalc.job.faults import LONGEST_NAME, shown
+from foamcalc.job.sheet.fields import Got, Wrong
 from foamcalc.units import Reading, read_angle, read_length
 
 END = "end"
@@ -15,15 +16,23 @@ END = "end"
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _PERCENT = re.compile(rf"({_NUMBER})\s*(%|percent|per cent)?", re.ASCII)
-_STRESS = re.compile(rf"({_NUMBER})\s*([A-Za-z/]+[2²]?)?", re.ASCII)
+_QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z/]+[2²]?)?", re.ASCII)
 _COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
-_STRESS_UNITS = {
+STRESS_UNITS = {
     "mpa": 1.0,
     "n/mm2": 1.0,
     "n/mm²": 1.0,
     "kpa": 1e-3,
     "psi": 0.45359237 * 9.80665 / 25.4**2,  # exact by definition of pound, inch and gravity
 }
+WEIGHT_UNITS = {
+    "n": 1.0,
+    "g": 0.00980665,
+    "kg": 9.80665,
+    "oz": 0.278013850953781,
+    "lb": 4.4482216152605,
+}
+"""Newtons; standard gravity and the avoirdupois pound, exact by definition."""
 
 
 def _is_number(value: object) -> bool:
@@ -148,35 +157,38 @@ class Share:
 
 
 @dataclass(frozen=True)
-class Stress:
-    """A stiffness with its unit."""
+class Quantity:
+    """A number with a unit of its own: a stiffness, a weight."""
 
     wanted: str
     fits: Callable[[float], bool]
-    unit: str = "MPa, kPa or psi"
+    unit: str
+    factors: Mapping[str, float]
+    """Unit, small letters, to what it is in the unit of the library."""
 
     def read(self, value: object, name: str) -> Got:
-        """The stiffness [MPa]."""
+        """The number in the unit of the library."""
+        usual = self.unit.partition(",")[0]
         if _is_number(value):
             raise ValueError(
-                f"{shown(value)} has no unit: write '{shown(value)} MPa' if that is it"
+                f"{shown(value)} has no unit: write '{shown(value)} {usual}' if that is it"
             )
         text = value.strip()[:LONGEST_NAME] if isinstance(value, str) else ""
-        found = _STRESS.fullmatch(text)
+        found = _QUANTITY.fullmatch(text)
         if found is None:
             raise Wrong(f"must be {self.wanted}, got {shown(value)}{_comma(text)}")
         if found[2] is None:
-            raise ValueError(f"{shown(value)} has no unit: write '{text} MPa' if that is it")
-        factor = _STRESS_UNITS.get(found[2].casefold())
+            raise ValueError(f"{shown(value)} has no unit: write '{text} {usual}' if that is it")
+        factor = self.factors.get(found[2].casefold())
         if factor is None:
             raise ValueError(
                 f"{shown(value)} has the unit {found[2]!r}, which is not used here: "
                 f"write {self.unit}"
             )
-        stress = _float(float(found[1]), self.wanted) * factor
-        if not self.fits(stress):
+        number = _float(float(found[1]), self.wanted) * factor
+        if not self.fits(number):
             raise Wrong(f"must be {self.wanted}, got {shown(value)}")
-        return Got(stress)
+        return Got(number)
 
 
 def _comma(text: str) -> str:

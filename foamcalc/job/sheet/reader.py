@@ -8,16 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from foamcalc.fit.advice import System
+from foamcalc.job.faults import SheetFault, near
 from foamcalc.job.sheet.curves import Line, read_curve
-from foamcalc.job.sheet.fields import name_fault, near
-from foamcalc.job.sheet.findings import (
-    Findings,
-    SheetFault,
-    Table,
-    check_table,
-    heading,
-    overlay_heading,
-)
+from foamcalc.job.sheet.fields import name_fault
+from foamcalc.job.sheet.findings import Findings, Table, check_table, heading, overlay_heading
 from foamcalc.job.sheet.joints import Joint, read_joint
 from foamcalc.job.sheet.keys import TABLES
 from foamcalc.job.sheet.parts import (
@@ -143,7 +137,7 @@ class _Reader:
     def read(self, raw: Mapping[str, Any], path: Path | None) -> Sheet | None:
         """The sheet; None if it has a fault."""
         top = self._top(raw)
-        self._named(raw, self.foams, read_foam)
+        self._named(raw, self.foams, lambda t, name: read_foam(t, name, self.folder))
         self._named(raw, self.adhesives, lambda table, _: read_adhesive(table))
         self._named(raw, self.curves, lambda t, name: read_curve(t, name, self.folder))
         self._named(raw, self.shells, self._base)

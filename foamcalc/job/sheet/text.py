@@ -7,7 +7,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from foamcalc.job.sheet.findings import SheetFault
+from foamcalc.job.faults import SheetFault
 from foamcalc.job.sheet.hints import hint
 
 BIGGEST = 1_000_000

@@ -1,0 +1,165 @@
+"""A modulus from density, when nothing better is known: the estimate of last resort."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from foamcalc.foam.law import HyperFoam
+from foamcalc.guards import fraction, positive, single
+from foamcalc.tables import look_up
+
+SOLID_MODULUS = (30.0, 7.0, 120.0)
+"""Modulus of EVA that is not foamed, and its range [MPa] (assumed, see `foam_from_density`)."""
+SOLID_DENSITY = 940.0
+"""Density of EVA that is not foamed [kg/m3] (assumed)."""
+EDGE_SHARE = 0.7
+"""Share of the solid that sits in the edges of the cells, the rest in their faces (assumed)."""
+GAS_PRESSURE = 0.1
+"""Pressure of the air in the cells [MPa] (assumed: the weather's)."""
+FORMULA_FACTOR = 2.0
+"""How many times too high or too low the formula may be for a known solid (assumed)."""
+_MOST_DENSE = 0.3
+"""Share of solid above which it is no foam but a solid with holes."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FromDensity:
+    """A foam guessed from its density. Nothing about it was tested."""
+
+    law: HyperFoam
+    modulus: float
+    """Young's modulus at rest [MPa], assumed."""
+    low: float
+    high: float
+    """What can be believed of it [MPa]."""
+    parts: tuple[float, float, float]
+    """What edges, faces and the air in the cells give of the modulus [MPa]."""
+    rests_on: tuple[str, ...]
+    """Every assumption, to be shown with every result that used this law."""
+    assumed: bool = True
+
+    def table(self) -> Any:
+        """The modulus and what it is made of as a pandas table."""
+        import pandas as pd
+
+        edges, faces, air = self.parts
+        names = ["edges of the cells", "faces of the cells", "air in the cells", "modulus"]
+        return pd.DataFrame(
+            {
+                "part": names,
+                "value [MPa]": [edges, faces, air, self.modulus],
+                "low [MPa]": [math.nan] * 3 + [self.low],
+                "high [MPa]": [math.nan] * 3 + [self.high],
+                "basis": ["assumed"] * 4,
+            }
+        )
+
+
+def foam_from_density(
+    density: float,
+    *,
+    solid_modulus: float | None = None,
+    solid_density: float = SOLID_DENSITY,
+    edge_share: float = EDGE_SHARE,
+    grade: str = "EVA medium",
+) -> FromDensity:
+    r"""A law for a foam of which only the density is known.
+
+    Parameters
+    ----------
+    density : float
+        Of the foam [kg/m3], above 0: weigh a piece of known size.
+    solid_modulus : float, optional
+        Young's modulus of the same plastic before it was foamed [MPa], above 0. Left out: 30,
+        with a range of 7 to 120.
+    solid_density : float
+        Density of that plastic [kg/m3], above 0.
+    edge_share : float
+        Share of the plastic in the edges of the cells [1], 0 to 1; the rest is in their faces.
+    grade : str
+        Row of foams.csv for alpha and Poisson's ratio.
+
+    Returns
+    -------
+    FromDensity
+
+    Raises
+    ------
+    ValueError
+        For numbers out of range, or a foam that is more than 30 % plastic.
+
+    Notes
+    -----
+    Gibson and Ashby, closed cells, :math:`x` the density of the foam over that of the plastic:
+
+    .. math::
+        E = E_s[\varphi^2 x^2 + (1-\varphi)x] + p_0\frac{1-2\nu}{1-x}
+
+    Edges bend, faces stretch, and the air in the cells is squeezed. The last part is nothing for
+    hard foam and a good part of a soft one. The first two terms, read in [2]_, are said there to
+    agree with data for an edge share of 0.6 to 0.8, but computed foams with more in the faces came
+    out below them. The part of the air is from memory. A factor of two is assumed for a known
+    plastic, and nobody knows the plastic of a bought sheet: its modulus alone spans 7 to 120 MPa
+    [3]_, 30 being about the middle on a scale of ratios. Fillers and cross-linking are not seen at
+    all. The two doubts add as ratios.
+
+    Examples
+    --------
+    >>> guess = foam_from_density(100)
+    >>> print(f"{guess.modulus:.1f} MPa, somewhere from {guess.low:.2f} to {guess.high:.1f}")
+    1.2 MPa, somewhere from 0.24 to 5.7
+    >>> guess.assumed
+    True
+
+    References
+    ----------
+    .. [1] L. J. Gibson, M. F. Ashby, Cellular Solids, 2nd edition, Cambridge University Press,
+       1997 (not opened).
+    .. [2] A. P. Roberts, E. J. Garboczi, Elastic moduli of model random three-dimensional
+       closed-cell cellular solids (the authors' pages, section on prior results).
+    .. [3] A data page on unfoamed EVA for thermal analysis: modulus 7 to 120 MPa, density 920 to
+       950 kg/m3, over different shares of vinyl acetate.
+    """
+    weight = single(positive(density, "density in kg/m3", "1"), "density")
+    full = single(positive(solid_density, "solid_density in kg/m3", "1"), "solid_density")
+    edges = single(fraction(edge_share, "edge_share"), "edge_share")
+    solid, low, high = SOLID_MODULUS
+    if solid_modulus is not None:
+        solid = single(positive(solid_modulus, "solid_modulus", "MPa"), "solid_modulus")
+        low = high = solid
+    share = weight / full
+    if share > _MOST_DENSE:
+        raise ValueError(
+            f"density must be at most {_MOST_DENSE:.0%} of the plastic's {full:g} kg/m3 for this "
+            f"formula, got {weight:g}; is it in kg/m3 (weight over volume of the piece)?"
+        )
+    rows = {name: look_up("foams", grade, name) for name in ("alpha", "poisson")}
+    ratio = rows["poisson"].value
+    parts = (
+        solid * edges**2 * share**2,
+        solid * (1 - edges) * share,
+        GAS_PRESSURE * (1 - 2 * ratio) / (1 - share),
+    )
+    modulus = sum(parts)
+    down, up = (
+        math.exp(math.hypot(math.log(FORMULA_FACTOR), math.log(x / solid))) for x in (low, high)
+    )
+    known = "your own" if solid_modulus is not None else f"assumed, {low:g} to {high:g}"
+    return FromDensity(
+        law=HyperFoam(mu=modulus / (2 * (1 + ratio)), alpha=rows["alpha"].value, poisson=ratio),
+        modulus=modulus,
+        low=modulus / down,
+        high=modulus * up,
+        parts=parts,
+        rests_on=(
+            f"modulus {modulus:.2g} MPa guessed from a density of {weight:g} kg/m3, not tested: "
+            f"somewhere from {modulus / down:.2g} to {modulus * up:.2g} MPa (assumed)",
+            f"modulus of the plastic {solid:g} MPa ({known})",
+            f"density of the plastic {full:g} kg/m3 (assumed unless you gave it)",
+            f"{edges:.0%} of it in the edges of closed cells (assumed unless you gave it)",
+            f"air in the cells at {GAS_PRESSURE:g} MPa (assumed)",
+            *(row.describe() for row in rows.values()),
+        ),
+    )

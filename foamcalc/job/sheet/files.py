@@ -1,0 +1,25 @@
+"""Files that a job sheet names: beside it, and nowhere else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from foamcalc.job.sheet.findings import Table
+
+
+def beside(table: Table, key: str, folder: Path) -> Path | None:
+    """The file that a key names, if it lies in the folder of the sheet."""
+    name = table.values[key]
+    try:
+        place = (folder / name).resolve()
+        inside = place.is_relative_to(folder.resolve())
+        there = place.is_file()
+    except (OSError, RuntimeError, ValueError):
+        inside, there = True, False
+    if not inside:
+        table.fault(
+            key, f"{name!r} leads out of the folder of the sheet: put the file itself beside it"
+        )
+    elif not there:
+        table.fault(key, f"there is no file {name!r} beside the sheet; put it there")
+    return place if inside and there else None

@@ -1,0 +1,158 @@
+"""How to test a sheet of foam at the bench: the steps, the loads, the record to fill in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from foamcalc.foam.answers import Law
+from foamcalc.foam.grades import foam
+from foamcalc.foam.strips import side_error
+from foamcalc.guards import positive, single
+from foamcalc.job.faults import shown
+from foamcalc.job.output import csv_bytes
+from foamcalc.job.swatch_rows import FORCES, LENGTHS, UNITS
+
+_WIDE, _NARROW, _GAUGE = 60.0, 25.0, 150.0
+"""Strips that are asked for [mm] (assumed): wide for the side stretch, narrow for high loads."""
+_BLOCK = 40.0
+"""Sides of the block that is asked for [mm] (assumed)."""
+_TARGETS = (0.05, 0.10, 0.15, 0.20)
+"""Strains that are asked for [1] (assumed)."""
+
+
+def loads_for(
+    law: Law, *, width: float, thickness: float, stretches: Iterable[float]
+) -> tuple[float, ...]:
+    """Loads that pull a strip, or press a block, to about these stretches.
+
+    Parameters
+    ----------
+    law : Law
+        A first guess of the foam.
+    width, thickness : float
+        Of the strip, or the sides of the block's face [mm], above 0.
+    stretches : iterable of float
+        Length wanted over length as marked [1], above 0.
+
+    Returns
+    -------
+    tuple of float
+        In kg.
+
+    Examples
+    --------
+    >>> loads = loads_for(foam("EVA medium"), width=25, thickness=5, stretches=[1.05, 1.2])
+    >>> [round(kg, 1) for kg in loads]
+    [1.1, 6.2]
+    """
+    area = single(positive(width, "width"), "width") * single(
+        positive(thickness, "thickness"), "thickness"
+    )
+    stresses = law.stress(positive(list(stretches), "stretches", "1"))
+    return tuple(float(abs(p)) * area / FORCES["kg"] for p in stresses)
+
+
+def swatch_instructions(*, thickness: float = 5.0, grade: str = "EVA medium") -> tuple[str, ...]:
+    """How to test a sheet, step by step.
+
+    Parameters
+    ----------
+    thickness : float
+        Of the sheet [mm], above 0.
+    grade : str
+        Row of foams.csv for a first guess of the loads.
+
+    Returns
+    -------
+    tuple of str
+        One step each, with the cautions where they belong.
+    """
+    law = foam(grade)
+    narrow, wide = (
+        loads_for(law, width=w, thickness=thickness, stretches=[1 + e for e in _TARGETS])
+        for w in (_NARROW, _WIDE)
+    )
+    off = [side_error(width=w, stretch=1.1, reading=0.5) for w in (20.0, _WIDE)]
+    kilos = ", ".join(f"{x:.1f}" for x in narrow)
+    return (
+        "Measure, do not believe: read the thickness of every strip with a caliper that only just "
+        "touches. Sheet varies by 5 to 10 % of what the label says.",
+        f"Cut fresh strips, all in one direction of the sheet: four {_NARROW:g} mm wide and two "
+        f"{_WIDE:g} mm wide, {_GAUGE + 2 * _WIDE:g} mm long at least. Mind the knife: cut away "
+        "from the hand that holds the ruler, and do not nick the edges.",
+        f"Mark {_GAUGE:g} mm in the middle of each, at least one width from each clamp.",
+        "Only wide strips tell the side stretch: half a millimetre on 20 mm makes Poisson's ratio "
+        f"uncertain by {off[0]:.2f} at 10 % stretch, on {_WIDE:g} mm by {off[1]:.2f}. Pull the "
+        f"wide ones to 10 and 15 % (about {wide[1]:.0f} and {wide[2]:.0f} kg), and read the width "
+        "half way between the marks.",
+        f"One fresh strip for each load. For 5, 10, 15 and 20 % a {_NARROW:g} mm strip wants about "
+        f"{kilos} kg if the foam is like {grade}; it may want three times more or less. Hang them "
+        "in a mixed order, not from light to heavy.",
+        "Hang the bag close over the floor on something that may drop, keep feet and fingers from "
+        "under it, and wear glasses: a strip that tears whips back.",
+        "Weigh the bag, and the lower clamp with its hook (column clamp). Weigh a strip (column "
+        "strip weight); half of it pulls at the middle.",
+        "Read length and width one minute after the load is on, every strip at the same minute: "
+        "foam creeps while you look.",
+        "Leave one strip under its load and read it after an hour and after a day. (Or hold one at "
+        "a fixed length by a luggage scale, and read the scale.)",
+        "Let strips go, lay them down, and read them at once, after an hour and after a day: load "
+        "0, and the time since letting go. Note it if one tore, with the last length you saw.",
+        f"Squeeze: stack offcuts to a block about {_BLOCK:g} x {_BLOCK:g} mm and as high, between "
+        "two boards, with three loads at least; test = squeeze. Width and thickness are the two "
+        "sides of the pressed face, gauge is the height, clamp is the board on top. Keep the stack "
+        "from toppling, and fingers from between the boards. The boards hold the pressed faces by "
+        "friction, which makes a low block look too stiff. And the block is pressed through the "
+        "sheet, the strips are pulled along it; foam may differ between them.",
+        "Warm strips are a test of their own (warmth = warm). Warm them in a well aired room, "
+        "never till they smoke or smell sharp, and keep the heat gun away from solvent glue.",
+    )
+
+
+def blank_swatch(*, load_unit: Literal["N", "g", "kg"] = "kg", length_unit: str = "mm") -> bytes:
+    """The record to fill in.
+
+    Parameters
+    ----------
+    load_unit : {"N", "g", "kg"}
+        Unit of all loads and weights.
+    length_unit : {"mm", "cm", "m", "in"}
+        Unit of all lengths.
+
+    Returns
+    -------
+    bytes
+        CSV as from `foamcalc.job.output.csv_bytes`: the units in its head, a row for each look
+        that is wanted. Rows that stay without a length are skipped.
+
+    Raises
+    ------
+    ValueError
+        For a unit that the record does not know.
+    """
+    for unit, known in ((load_unit, FORCES), (length_unit, LENGTHS)):
+        if unit not in known:
+            raise ValueError(f"unit must be one of {', '.join(known)}, got {shown(unit)}")
+    units = {id(LENGTHS): length_unit, id(FORCES): load_unit}
+    header = [
+        name if known is None else f"{name} [{units.get(id(known), 'min')}]"
+        for name, known in UNITS.items()
+    ]
+    looks = [
+        *((n, "pull", "", 1, f"{_NARROW:g} mm wide") for n in ("A", "B", "C", "D")),
+        *((n, "pull", "", 1, f"{_WIDE:g} mm wide: read width now") for n in ("E", "F")),
+        *(("F", "pull", "", t, "still hanging") for t in (60, 1440)),
+        *((n, "pull", 0, t, "let go") for n in ("A", "B", "C", "D") for t in (1, 60, 1440)),
+        *((n, "squeeze", "", 1, "between two boards") for n in ("G", "H", "J")),
+    ]
+    rows = [
+        [
+            {"strip": n, "test": test, "warmth": "cold", "load": load, "time": t, "note": note}.get(
+                c
+            )
+            for c in UNITS
+        ]
+        for n, test, load, t, note in looks
+    ]
+    return csv_bytes(header, rows)

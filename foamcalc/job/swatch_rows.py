@@ -1,0 +1,249 @@
+"""The rows of a swatch record: a CSV that a maker filled in, as any spreadsheet saves it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from foamcalc.job.faults import MOST_FAULTS, SheetFault, near, shown
+
+LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+FORCES = {"N": 1.0, "g": 9.80665e-3, "kg": 9.80665}
+TIMES = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
+"""How many mm, N or minutes one of each unit is."""
+
+UNITS: dict[str, dict[str, float] | None] = {
+    "strip": None,
+    "test": None,
+    "warmth": None,
+    "width": LENGTHS,
+    "thickness": LENGTHS,
+    "gauge": LENGTHS,
+    "clamp": FORCES,
+    "strip weight": FORCES,
+    "load": FORCES,
+    "length": LENGTHS,
+    "width now": LENGTHS,
+    "time": TIMES,
+    "tore": None,
+    "note": None,
+}
+"""Every column with the units that may stand in its head; None: no unit."""
+NEEDED = ("strip", "width", "thickness", "gauge", "load", "length", "time")
+EXAMPLE = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
+MOST_ROWS = 500
+
+_BIGGEST = 1_000_000
+_SEPARATORS = (",", ";", "\t")
+_NAMED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?[,;\t]*', re.IGNORECASE)
+_HEAD = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?")
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+_SAVE = "save it as CSV, UTF-8"
+
+
+class SwatchFault(SheetFault):
+    """What is wrong with a swatch record: every fault of its content, or the one of its form.
+
+    Parameters
+    ----------
+    faults : iterable of str
+        One line each: file, line, column, value, remedy.
+    """
+
+
+class Faults:
+    """Faults of one record; they are told in the order of its lines."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.found: list[tuple[int, str]] = []
+
+    def add(self, line: int, column: str, text: str) -> None:
+        """Add a fault; SwatchFault when there are too many to be of use."""
+        where = f"line {line}, column {column}" if column else f"line {line}"
+        self.found.append((line, f"{self.name}, {where}: {' '.join(text.split())}"))
+        if len(self.found) >= MOST_FAULTS:
+            more = f"{self.name}: more faults may follow; put these right first"
+            raise SwatchFault([*self._in_order(), more])
+
+    def raise_any(self) -> None:
+        """SwatchFault if there is a fault."""
+        if self.found:
+            raise SwatchFault(self._in_order())
+
+    def _in_order(self) -> list[str]:
+        return [text for _, text in sorted(self.found, key=lambda fault: fault[0])]
+
+
+@dataclass(frozen=True)
+class Head:
+    """One column: its name, its unit as written, and its factor to mm, N or minutes."""
+
+    name: str
+    unit: str
+    factor: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One row in which a length was read."""
+
+    line: int
+    texts: dict[str, str]
+    """Cells by column, without blanks round them; columns that are not there are empty."""
+    heads: dict[str, Head]
+
+    def number(self, column: str, faults: Faults) -> float | None:
+        """A cell in mm, N or minutes; None if it is empty or, with a fault, no number."""
+        text = self.texts.get(column, "")
+        if not text:
+            return None
+        plain = text.replace("\N{MINUS SIGN}", "-")
+        head = self.heads[column]
+        if _NUMBER.fullmatch(plain) and math.isfinite(float(plain)):
+            if float(plain) >= 0:
+                return float(plain) * head.factor
+            wrong = "is below 0; write how large it is, and pull or squeeze under test"
+        elif _DECIMAL_COMMA.fullmatch(plain):
+            wrong = f"has a decimal comma; write {text.replace(',', '.')}"
+        else:
+            wrong = f"is not a finite number; write digits, the unit [{head.unit}] is in the head"
+        faults.add(self.line, column, f"{shown(text)} {wrong}")
+        return None
+
+
+def read_rows(path: Path, faults: Faults) -> list[Row]:
+    """The rows of a record in which a length, a load or a tear is noted.
+
+    Parameters
+    ----------
+    path : Path
+        A CSV file of at most 1 MB in UTF-8; commas, semicolons or tabs stand between. Lines that
+        begin with # are notes.
+    faults : Faults
+        Takes the faults of single rows.
+
+    Raises
+    ------
+    SwatchFault
+        For a file that is no such table.
+    """
+    table = _cells(_text(path, faults.name), faults)
+    if not table:
+        raise SwatchFault([f"{faults.name} is empty: write {EXAMPLE} and a reading a line"])
+    heads = _heads(*table[0], faults)
+    rows = []
+    for line, cells in table[1:]:
+        spare = [cell for cell in cells[len(heads) :] if cell]
+        if spare:
+            faults.add(
+                line,
+                "",
+                f"has more cells than heads, {shown(spare[0])} is over: put a text with a "
+                "separator in it in double quotes, and write a decimal point",
+            )
+            continue
+        texts = {h.name: c for h, c in zip(heads, cells, strict=False)}
+        if texts.get("length"):
+            rows.append(Row(line=line, texts=texts, heads={h.name: h for h in heads}))
+        elif texts.get("tore", "").casefold() == "yes":
+            faults.add(line, "length", "is empty; write the last length you saw before it tore")
+    if len(rows) > MOST_ROWS:
+        raise SwatchFault([f"{faults.name} has {len(rows)} filled rows, at most {MOST_ROWS}"])
+    return rows
+
+
+def _text(path: Path, name: str) -> str:
+    """The text of a file that may come from anywhere."""
+    if path.is_dir():
+        raise SwatchFault([f"{name} is a folder: name the record in it"])
+    try:
+        with path.open("rb") as stream:
+            raw = stream.read(_BIGGEST + 1)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "no file name"
+        raise SwatchFault(
+            [f"{name} cannot be read ({why}): check its name, its folder and who may read it"]
+        ) from None
+    if len(raw) > _BIGGEST:
+        raise SwatchFault([f"{name} is over 1 MB: that is no record; name another file"])
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise SwatchFault([f"{name} is saved as UTF-16 (Unicode text): {_SAVE}"])
+    if b"\0" in raw or raw.startswith(b"PK\x03\x04"):
+        raise SwatchFault([f"{name} is no text file: {_SAVE}"])
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = len(re.split(rb"\r\n|\n|\r", raw[: error.start]))
+        raise SwatchFault([f"{name}, line {line}: a letter there is not UTF-8: {_SAVE}"]) from None
+
+
+def _cells(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
+    """Rows that say something, with the lines on which they begin."""
+    lines = text.splitlines()
+    head = next((x for x in lines if x.strip() and not x.lstrip(' "').startswith("#")), "")
+    named = _NAMED_SEPARATOR.fullmatch(head.strip())
+    separator = named[1] if named else max(_SEPARATORS, key=head.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    rows, begins = [], 1
+    try:
+        for cells in reader:
+            stripped = [cell.strip() for cell in cells]
+            told = any(stripped) and not stripped[0].startswith("#")
+            if told and not _NAMED_SEPARATOR.fullmatch(separator.join(stripped)):
+                rows.append((begins, stripped))
+            begins = 1 + reader.line_num
+    except csv.Error as error:
+        faults.add(begins, "", f'cannot be read from there on ({error}): look for a lone "')
+        faults.raise_any()
+    return rows
+
+
+def _heads(line: int, cells: list[str], faults: Faults) -> list[Head]:
+    """The columns; SwatchFault if they are not those of a record, or a unit is missing."""
+    while cells and not cells[-1]:
+        cells = cells[:-1]
+    if any(_NUMBER.fullmatch(cell) for cell in cells):
+        raise SwatchFault([f"{faults.name}, line {line}: there is no head; write {EXAMPLE}"])
+    heads = [_head(line, cell, faults) for cell in cells]
+    names = [head.name for head in heads]
+    for name in dict.fromkeys(names):
+        if names.count(name) > 1:
+            faults.add(line, name, f"stands {names.count(name)} times; keep one")
+        elif name not in UNITS:
+            guess = near(name, [known for known in UNITS if known not in names])
+            known = ", ".join(UNITS)
+            hint = f"did you mean {guess}?" if guess else f"known are {known}"
+            faults.add(line, "", f"{shown(name)} is no column of a swatch record; {hint}")
+    missing = [name for name in NEEDED if name not in names]
+    if missing and not faults.found:
+        faults.add(line, "", f"{' and '.join(missing)} missing; write {EXAMPLE}")
+    faults.raise_any()
+    return heads
+
+
+def _head(line: int, cell: str, faults: Faults) -> Head:
+    """One column's name and unit, with a fault where the unit is missing or not known."""
+    found = _HEAD.fullmatch(cell)
+    name = " ".join((found["name"] if found else cell).split()).casefold()
+    unit = (found["unit"] if found else "") or ""
+    known = UNITS.get(name)
+    if known is None:
+        if unit and name in UNITS:
+            faults.add(line, name, f"has a unit, {shown(unit)}, but is a word; leave it out")
+        return Head(name, "", 1.0)
+    example = f"{name} [{next(iter(known))}]"
+    if not unit:
+        faults.add(line, name, f"has no unit; write {example} (one of {', '.join(known)})")
+    elif unit not in known:
+        right = next((u for u in known if u.casefold() == unit.casefold()), None)
+        hint = f"write {right}" if right else f"write one of {', '.join(known)}"
+        if right is None and known is FORCES:
+            hint += "; 1 lb is 0.4536 kg and 1 oz is 28.35 g"
+        faults.add(line, name, f"the unit {shown(unit)} is not known here; {hint}")
+    return Head(name, unit, known.get(unit, 1.0))
