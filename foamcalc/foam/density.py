@@ -10,16 +10,14 @@ from foamcalc.foam.law import HyperFoam
 from foamcalc.guards import fraction, positive, single
 from foamcalc.tables import look_up
 
-SOLID_MODULUS = (30.0, 7.0, 120.0)
-"""Modulus of EVA that is not foamed, and its range [MPa] (assumed, see `foam_from_density`)."""
-SOLID_DENSITY = 940.0
-"""Density of EVA that is not foamed [kg/m3] (assumed)."""
-EDGE_SHARE = 0.7
-"""Share of the solid that sits in the edges of the cells, the rest in their faces (assumed)."""
-GAS_PRESSURE = 0.1
-"""Pressure of the air in the cells [MPa] (assumed: the weather's)."""
-FORMULA_FACTOR = 2.0
-"""How many times too high or too low the formula may be for a known solid (assumed)."""
+_DEFAULTS = (
+    "unfoamed_modulus",
+    "unfoamed_density",
+    "edge_share",
+    "cell_air_pressure",
+    "density_factor",
+)
+"""Rows of limits.csv."""
 _MOST_DENSE = 0.3
 """Share of solid above which it is no foam but a solid with holes."""
 
@@ -61,8 +59,8 @@ def foam_from_density(
     density: float,
     *,
     solid_modulus: float | None = None,
-    solid_density: float = SOLID_DENSITY,
-    edge_share: float = EDGE_SHARE,
+    solid_density: float | None = None,
+    edge_share: float | None = None,
     grade: str = "EVA medium",
 ) -> FromDensity:
     r"""A law for a foam of which only the density is known.
@@ -74,10 +72,11 @@ def foam_from_density(
     solid_modulus : float, optional
         Young's modulus of the same plastic before it was foamed [MPa], above 0. Left out: 30,
         with a range of 7 to 120.
-    solid_density : float
-        Density of that plastic [kg/m3], above 0.
-    edge_share : float
+    solid_density : float, optional
+        Density of that plastic [kg/m3], above 0; from limits.csv when left out.
+    edge_share : float, optional
         Share of the plastic in the edges of the cells [1], 0 to 1; the rest is in their faces.
+        From limits.csv when left out.
     grade : str
         Row of foams.csv for alpha and Poisson's ratio.
 
@@ -123,9 +122,14 @@ def foam_from_density(
        950 kg/m3, over different shares of vinyl acetate.
     """
     weight = single(positive(density, "density in kg/m3", "1"), "density")
-    full = single(positive(solid_density, "solid_density in kg/m3", "1"), "solid_density")
-    edges = single(fraction(edge_share, "edge_share"), "edge_share")
-    solid, low, high = SOLID_MODULUS
+    usual = {name: look_up("limits", "default", name) for name in _DEFAULTS}
+    given = usual["unfoamed_density"].value if solid_density is None else solid_density
+    full = single(positive(given, "solid_density in kg/m3", "1"), "solid_density")
+    edged = usual["edge_share"].value if edge_share is None else edge_share
+    edges = single(fraction(edged, "edge_share"), "edge_share")
+    pressure, factor = usual["cell_air_pressure"].value, usual["density_factor"].value
+    row = usual["unfoamed_modulus"]
+    solid, low, high = row.value, row.low or row.value, row.high or row.value
     if solid_modulus is not None:
         solid = single(positive(solid_modulus, "solid_modulus", "MPa"), "solid_modulus")
         low = high = solid
@@ -140,12 +144,10 @@ def foam_from_density(
     parts = (
         solid * edges**2 * share**2,
         solid * (1 - edges) * share,
-        GAS_PRESSURE * (1 - 2 * ratio) / (1 - share),
+        pressure * (1 - 2 * ratio) / (1 - share),
     )
     modulus = sum(parts)
-    down, up = (
-        math.exp(math.hypot(math.log(FORMULA_FACTOR), math.log(x / solid))) for x in (low, high)
-    )
+    down, up = (math.exp(math.hypot(math.log(factor), math.log(x / solid))) for x in (low, high))
     known = "your own" if solid_modulus is not None else f"assumed, {low:g} to {high:g}"
     return FromDensity(
         law=HyperFoam(mu=modulus / (2 * (1 + ratio)), alpha=rows["alpha"].value, poisson=ratio),
@@ -159,7 +161,7 @@ def foam_from_density(
             f"modulus of the plastic {solid:g} MPa ({known})",
             f"density of the plastic {full:g} kg/m3 (assumed unless you gave it)",
             f"{edges:.0%} of it in the edges of closed cells (assumed unless you gave it)",
-            f"air in the cells at {GAS_PRESSURE:g} MPa (assumed)",
+            f"air in the cells at {pressure:g} MPa (assumed)",
             *(row.describe() for row in rows.values()),
         ),
     )

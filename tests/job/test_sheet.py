@@ -1282,7 +1282,17 @@ def test_the_demo_says_that_its_numbers_are_invented():
 
 def test_every_key_but_the_other_ways_is_shown_in_the_demo():
     text = demo_sheet_path().read_text(encoding="utf-8")
-    left_out = {"alpha", "poisson", "bead", "corners", "corner_radius", "closed", "radius", "chord"}
+    left_out = {
+        "alpha",
+        "poisson",
+        "density",
+        "bead",
+        "corners",
+        "corner_radius",
+        "closed",
+        "radius",
+        "chord",
+    }
     left_out |= {"rise", "length", "mouth", "lengths", "turns", "inside", "formed", "base_width"}
     for kind, key in all_keys():
         if key.name not in left_out:

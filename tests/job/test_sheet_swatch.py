@@ -5,6 +5,7 @@ import shutil
 import pytest
 
 from foamcalc.fit.limits import Limit, default_limits
+from foamcalc.foam.density import foam_from_density
 from foamcalc.foam.swatch import fit_swatch
 from foamcalc.job.bench import Question, answer
 from foamcalc.job.plan import plan
@@ -147,3 +148,19 @@ def test_the_bench_takes_a_swatch(tested):
     assert set(tested.notes) <= set(said.notes)
     usual = default_limits(said.choice.joint.overlay)["stretch"]
     assert said.choice.limits["stretch"] == stretch_limit(tested, usual)
+
+
+def test_a_foam_known_by_its_density_alone_is_flagged_in_every_result(folder):
+    text = SHEET.replace('swatch = "swatch.csv"', 'density = "6.24 lb/ft3"')
+    sheet = parse_sheet(text, folder)
+    (joint,) = sheet.joints
+    # the same guess by itself; 6.24 pounds in a cubic foot are 99.96 kg/m3
+    assert joint.overlay.overlay.law.modulus == pytest.approx(
+        foam_from_density(6.24 * 16.018463).law.modulus, rel=1e-6
+    )
+    assert "guessed from its density" in joint.foam
+    assert "not tested" in "\n".join(joint.rests_on)
+    assert "assumed" in "\n".join(joint.rests_on)
+    both = SHEET.replace('swatch = "swatch.csv"', 'density = "100 kg/m3"\nswatch = "swatch.csv"')
+    (fault,) = faults(both, folder)
+    assert "density: does not go with swatch" in fault

@@ -15,7 +15,7 @@ from foamcalc.job.record.bodies import Body
 from foamcalc.job.record.overlay import needed_flat
 from foamcalc.job.record.rows import Faults, Row
 from foamcalc.job.rules import UNLIKELY
-from foamcalc.job.sheet.keys import LONGEST
+from foamcalc.job.sheet.kinds import LONGEST
 from foamcalc.units import Reading, format_length, is_bare, is_inch, read_length
 
 NOTED = ("length", "lift", "mouth", "girth", "mouth next day", "girth next day")

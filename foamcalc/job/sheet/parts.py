@@ -12,6 +12,7 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.answers import Law
 from foamcalc.foam.bond_strength import BondTest
+from foamcalc.foam.density import foam_from_density
 from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import Swatch, fit_swatch
@@ -163,12 +164,14 @@ def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     if grade is not None and grade not in subjects("foams"):
         _no_row(table, "grade", grade, "foams")
     missing = [key for key in _OWN if key not in table.written]
-    if not {"grade", "swatch"} & table.written and missing and table.sound:
+    if not {"grade", "swatch", "density"} & table.written and missing and table.sound:
         table.fault(
             "grade",
             f'is missing: write grade = "{USUAL_FOAM}", or your own {_and(_OWN)} '
             f"(not there: {_and(missing)})",
         )
+    if "density" in table.written:
+        return _guessed(table, name) if table.sound else None
     if "swatch" in table.written:
         return _tested(table, name, folder) if table.sound else None
     if not table.sound:
@@ -176,6 +179,29 @@ def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     own = {key: table.values[key] for key in _OWN if key in table.values}
     shown = name if grade is None or grade == name else f"{name} ({grade})"
     return _foam(shown, own, grade, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
+
+
+def _guessed(table: Table, name: str) -> Foam | None:
+    """A foam of which only the density is known: everything about it is assumed."""
+    wrong = [key for key in (*_OWN, "swatch") if key in table.written]
+    if wrong:
+        table.fault(
+            "density", f"does not go with {wrong[0]}, which says more; leave the density out"
+        )
+        return None
+    try:
+        guess = foam_from_density(table.values["density"], grade=table.get("grade", USUAL_FOAM))
+    except ValueError as error:
+        table.faults_of("density", error)
+        return None
+    fibre = table.get("fibre")
+    return Foam(
+        shown=f"{name} (guessed from its density)",
+        law=guess.law,
+        relaxes=table.get("relaxes"),
+        fibre=Piece.fibre if fibre is None else fibre,
+        rests_on=tuple(f"foam {name}: {line}" for line in guess.rests_on),
+    )
 
 
 def _tested(table: Table, name: str, folder: Path) -> Foam | None:

@@ -16,7 +16,7 @@ END = "end"
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _PERCENT = re.compile(rf"({_NUMBER})\s*(%|percent|per cent)?", re.ASCII)
-_QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z/]+[2²]?)?", re.ASCII)
+_QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z/]+[23²³]?)?", re.ASCII)
 _COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 STRESS_UNITS = {
     "mpa": 1.0,
@@ -25,6 +25,14 @@ STRESS_UNITS = {
     "kpa": 1e-3,
     "psi": 0.45359237 * 9.80665 / 25.4**2,  # exact by definition of pound, inch and gravity
 }
+DENSITY_UNITS = {
+    "kg/m3": 1.0,
+    "kg/m³": 1.0,
+    "g/cm3": 1000.0,
+    "g/cm³": 1000.0,
+    "lb/ft3": 16.018463373960142,
+}
+"""Kilograms in a cubic metre."""
 WEIGHT_UNITS = {
     "n": 1.0,
     "g": 0.00980665,
