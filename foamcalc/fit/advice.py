@@ -6,8 +6,10 @@ from math import isfinite
 from typing import Literal, NamedTuple
 
 from foamcalc.fit.choice import Choice
+from foamcalc.fit.detail_words import hole_words
 from foamcalc.fit.end_words import hang_words
 from foamcalc.fit.ends import both_ends
+from foamcalc.fit.holes import MOST_STRAIN
 from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.fit.local import even_marks
 from foamcalc.fit.release import Outcome
@@ -290,7 +292,17 @@ def _gluing(choice: Choice, system: System) -> list[Step]:
         how += " Both ends must meet their neighbours: check them before the last part."
     if not glue.forms_after and glue.lets_go is not None:
         how += f" No heat gun on it afterwards and no hot car: it lets go near {glue.lets_go:g} °C."
-    return [*_trial(choice, system), Step(f"Glue with {glue.name}. {how}", glue.caution)]
+    glued = Step(f"Glue with {glue.name}. {how}", glue.caution)
+    return [*_trial(choice, system), glued, *_punching(choice, system)]
+
+
+def _punching(choice: Choice, system: System) -> list[Step]:
+    """What becomes of a hole in a piece that is stretched."""
+    piece, pull = choice.chosen.glued.overlay, choice.chosen.outcome.strain
+    if not piece.hole or not 0 < pull <= MOST_STRAIN or choice.choice != "stretch":
+        return []
+    words = hole_words(diameter=piece.hole, strain=pull, strip_width=piece.width, system=system)
+    return [Step(words, _KNIFE)]
 
 
 def _trial(choice: Choice, system: System) -> list[Step]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from foamcalc.fit.ends import both_ends
+from foamcalc.fit.checks import COLD_ONLY, cold_checks, stiffest
 from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
@@ -15,21 +15,6 @@ from foamcalc.guards import one_of
 from foamcalc.tables import Entry, look_up, subjects
 
 CHOICES = ("as cut", "stretch", "form warm", "cut longer", "let in a piece", "divide")
-
-
-_NO_STRETCH = Limit(
-    value=0.0,  # and what a tape cannot tell from nothing
-    unit="1",
-    basis="derived",
-    reason="A stretched layer pulls itself off a hollow, with its pull over the radius.",
-)
-_KEPT_TURN = Limit(
-    value=1.0,
-    unit="1",
-    basis="derived",
-    reason="Past this the shell bends the other way; its mouth alone does not show it.",
-)
-_COLD_ONLY = ("stretch of the overlay", "pull while gluing", "peel at the ends")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -215,40 +200,8 @@ def _ways(
 def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
     """A way with the overlay cold, against its limits."""
     outcome = let_go(joint, name=choice)
-    pull = max(outcome.strain, 0.0)
-    checks = [
-        Check("stretch of the overlay", pull, limits["stretch"]),
-        *_shape_checks(outcome, limits),
-        Check("pull while gluing", outcome.force * _stiffest(joint), limits["force"]),
-    ]
-    if pull > tape_reading() / joint.cut_length:
-        checks += [Check("peel at the ends", x, limits["end"]) for x in [_peel(joint)] if x]
-    if joint.over_hollow:
-        none = replace(_NO_STRETCH, value=tape_reading() / joint.cut_length)
-        checks.append(Check("stretch over a hollow", pull, none))
-    if outcome.turn_lost > _KEPT_TURN.value:
-        checks.append(Check("turn lost", outcome.turn_lost, _KEPT_TURN))
-    return Way(choice=choice, outcome=outcome, checks=tuple(checks), glued=joint)
-
-
-def _stiffest(joint: Overlay) -> float:
-    """How much harder the foam may pull than its law says."""
-    return 1 + joint.overlay.modulus_spread
-
-
-def _peel(joint: Overlay) -> float | None:
-    """The most that one of its ends asks of the glue [N/mm]; None where no peel test tells it."""
-    return max((end.peel for end in both_ends(joint) if end.curvature >= 0), default=None)
-
-
-def _shape_checks(outcome: Outcome, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """What must not happen to the shape: a mouth that opens, a tube that gets tight or flat."""
-    if outcome.what == "mouth":
-        return (Check("opening of the mouth", outcome.opening, limits["mouth"]),)
-    return (
-        Check("change of the girth", outcome.opening, limits["girth"]),
-        Check("out of round", outcome.out_of_round, limits["round"]),
-    )
+    checks = cold_checks(joint, outcome, limits)
+    return Way(choice=choice, outcome=outcome, checks=checks, glued=joint)
 
 
 def _warm(joint: Overlay, limits: Mapping[str, Limit], *, cut_again: bool = False) -> Way:
@@ -266,7 +219,7 @@ def _warm(joint: Overlay, limits: Mapping[str, Limit], *, cut_again: bool = Fals
     strain = max(joint.needed_length / cut - 1, 0.0)
     checks = (
         Check("stretch while warm", strain, limits["warm"]),
-        *(c for c in cooled.checks if c.what not in _COLD_ONLY),
+        *(c for c in cooled.checks if c.what not in COLD_ONLY),
     )
     outcome = replace(cooled.outcome, cut_length=cut, strain=strain, force=float("nan"))
     return replace(cooled, outcome=outcome, checks=checks)
@@ -284,7 +237,7 @@ def _side_by_side(
         joint,
         strain=limits["stretch"].value,
         opening=limits["girth" if joint.curve.closed else "mouth"].value,
-        force=limits["force"].value / _stiffest(joint),
+        force=limits["force"].value / stiffest(joint),
         roundness=limits["round"].value,
     )
     if shortest is not None and joint.gap > 0:

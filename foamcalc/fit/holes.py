@@ -22,6 +22,8 @@ __all__ = [
 ]
 
 _STRAINS = np.array([0.0, 0.05, 0.10, 0.15, 0.20])
+MOST_STRAIN = float(_STRAINS[-1])
+"""Strain past which nothing is known of a hole [1]."""
 _SHARES = np.array([0.0, 0.1, 0.2, 0.3, 0.4, 0.5])
 _FIGURES = np.array(
     [

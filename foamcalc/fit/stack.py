@@ -39,6 +39,8 @@ class Piece:
     modulus_spread: float
         How much stiffer the foam may be than its law says, as a fraction: the upper end of a
         measured interval; 0 where nothing was measured.
+    hole : float
+        Diameter of the largest round hole in it [mm]; 0 where there is none.
     """
 
     thickness: float
@@ -47,6 +49,7 @@ class Piece:
     formed: float = 0.0
     fibre: float = 0.5
     modulus_spread: float = 0.0
+    hole: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("thickness", "width"):
@@ -56,6 +59,12 @@ class Piece:
             "modulus_spread",
             float(non_negative(self.modulus_spread, "modulus spread", "1")),
         )
+        object.__setattr__(self, "hole", float(non_negative(self.hole, "hole")))
+        if self.hole > self.width / 2:
+            raise ValueError(
+                f"hole must be at most half the width of the piece ({self.width:g} mm), got "
+                f"{self.hole:g} mm; treat what is left beside it as bars"
+            )
         for name in ("formed", "fibre"):
             object.__setattr__(self, name, float(fraction(getattr(self, name), name)))
 

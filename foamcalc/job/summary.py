@@ -5,9 +5,13 @@ from __future__ import annotations
 from textwrap import wrap
 
 from foamcalc.fit.advice import System, how_short, what_happens, what_to_do
+from foamcalc.fit.end_words import seam_words
 from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
+from foamcalc.foam.adhesives import adhesive
+from foamcalc.foam.bond_strength import BondCheck, foam_cap
 from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
+from foamcalc.tables import look_up
 from foamcalc.units import format_length
 
 _COLUMNS = 96
@@ -177,6 +181,13 @@ def _backing(planned: PlannedShell, system: System) -> str:
     )
 
 
+def _seam_said(worst: float, glue: str) -> str:
+    """Whether the butt seam holds, against what tears the foam itself."""
+    row = look_up("limits", "limit", "seam_pull")
+    strength = foam_cap("pull", row.in_unit("MPa"), basis=row.basis)
+    return seam_words(BondCheck(demand=worst, strength=strength), glue=adhesive(glue))
+
+
 def _ring_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
     least, most = widths(planned.as_advised)
     facts = [
@@ -197,4 +208,5 @@ def _ring_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
                 else "pressed together on both faces",
             )
         )
+        facts.append(("", _seam_said(max(worst, 0.0), planned.job.adhesive)))
     return facts

@@ -4,6 +4,8 @@ import shutil
 
 import pytest
 
+from foamcalc.fit.advice import order_of_work
+from foamcalc.fit.holes import edge_strain
 from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.foam.density import foam_from_density
 from foamcalc.foam.swatch import fit_swatch
@@ -164,3 +166,27 @@ def test_a_foam_known_by_its_density_alone_is_flagged_in_every_result(folder):
     both = SHEET.replace('swatch = "swatch.csv"', 'density = "100 kg/m3"\nswatch = "swatch.csv"')
     (fault,) = faults(both, folder)
     assert "density: does not go with swatch" in fault
+
+
+def test_a_hole_that_would_tear_refuses_a_stretch(folder):
+    text = SHEET.replace('swatch = "swatch.csv"', 'grade = "EVA soft"')
+    text = text.replace("cut = 197", "cut = 187\nmost_stretch = 0.2").replace(
+        'adhesive = "glue"', 'adhesive = "glue"\nmost_opening = 500'
+    )
+    whole = plan(parse_sheet(text, folder)).joints[0].answer.choice
+    assert whole.choice == "stretch" and whole.joint.strain > 0.075
+    holed = text.replace("most_stretch = 0.2", "most_stretch = 0.2\nhole = 40")
+    torn = plan(parse_sheet(holed, folder)).joints[0].answer.choice
+    (edge,) = (c for c in torn.ways[0].checks if c.what == "stretch at the edge of the hole")
+    # independent: the formula by itself, about three times the stretch
+    assert edge.found == pytest.approx(
+        float(edge_strain(strain=torn.joint.strain, share=40 / 100)), rel=1e-12
+    )
+    assert 2.7 * torn.joint.strain < edge.found < 3.8 * torn.joint.strain
+    small = holed.replace("cut = 187", "cut = 197")
+    found = plan(parse_sheet(small, folder)).joints[0].answer.choice
+    assert found.choice == "stretch"
+    said = [step.what for step in order_of_work(found)]
+    assert any("Punch it after gluing" in what for what in said)
+    (fault,) = faults(holed.replace("hole = 40", "hole = 60"), folder)
+    assert "hole: must be at most half the width" in fault

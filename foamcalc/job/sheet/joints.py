@@ -166,13 +166,22 @@ def _free_ends(table: Table, ring: bool) -> int:
 
 
 def _piece(table: Table, foam: Foam, width: float) -> Piece:
+    wide, hole = table.get("width", width), table.get("hole", 0.0)
+    if hole > wide / 2:
+        table.fault(
+            "hole",
+            f"must be at most half the width of the piece ({wide:g} mm), got {hole:g} mm; what is "
+            "left beside it is bars, which stretch more",
+        )
+        hole = 0.0
     return Piece(
         thickness=table.values["thickness"],
         law=foam.law,
-        width=table.get("width", width),
+        width=wide,
         formed=table.get("formed", 0.0),
         fibre=foam.fibre,
         modulus_spread=modulus_spread(foam.swatch),
+        hole=hole,
     )
 
 

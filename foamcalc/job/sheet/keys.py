@@ -178,6 +178,7 @@ _OVERLAY = (
         "without shell: tape over the outside of the base, end to end",
         "shell must be there",
     ),
+    make_key("hole", ABOVE_0, "12", "diameter of the largest round hole in it", "no hole"),
     make_key(
         "base", SHEET, "10", "with needed: thickness of the base", "must be there with needed"
     ),
