@@ -27,8 +27,8 @@ def add_swatch(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.swatch_guide import blank_swatch, swatch_instructions
-    from foamcalc.job.swatch_record import demo_swatch
+    from foamcalc.job.swatch.guide import blank_swatch, swatch_instructions
+    from foamcalc.job.swatch.record import demo_swatch
 
     path = demo_swatch() if args.demo else args.record
     if path is not None:
@@ -50,8 +50,8 @@ def _run(args: argparse.Namespace) -> int:
 def _told(path: str, args: argparse.Namespace) -> int:
     from foamcalc.foam.swatch import fit_swatch
     from foamcalc.job.faults import SheetFault
-    from foamcalc.job.swatch_record import read_swatch
-    from foamcalc.job.swatch_words import swatch_lines
+    from foamcalc.job.swatch.record import read_swatch
+    from foamcalc.job.swatch.words import swatch_lines
 
     try:
         strips = read_swatch(path)

@@ -17,8 +17,8 @@ from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.guards import positive
 from foamcalc.job.rules import bare_beside_inches, own_limit, slip, state, turn_of
-from foamcalc.job.swatch_record import read_swatch
-from foamcalc.job.swatch_words import modulus_spread, stretch_limit, swatch_said
+from foamcalc.job.swatch.record import read_swatch
+from foamcalc.job.swatch.words import modulus_spread, stretch_limit, swatch_said
 from foamcalc.tables import look_up
 from foamcalc.units import (
     ToleranceNotUsed,

@@ -10,10 +10,10 @@ import pytest
 from scipy.optimize import minimize, minimize_scalar
 from scipy.stats import norm, t
 
-from foamcalc.foam.fit_points import Parameter, Points, reach, unlikely
-from foamcalc.foam.fitting import _Problem, fit_law
 from foamcalc.foam.law import HyperFoam
-from foamcalc.foam.swatch_law import two_terms
+from foamcalc.foam.swatch.fitting import _Problem, fit_law
+from foamcalc.foam.swatch.law import two_terms
+from foamcalc.foam.swatch.points import Parameter, Points, reach, unlikely
 
 SIZES = [1.05, 1.1, 1.2, 0.9]
 

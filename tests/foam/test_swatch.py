@@ -15,9 +15,9 @@ from scipy.optimize import brentq
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.layer import Layer
 from foamcalc.foam.section import settle
-from foamcalc.foam.strips import ReadingErrors, Strip, StripReading, side_error
 from foamcalc.foam.swatch import fit_swatch
-from foamcalc.foam.swatch_law import bench
+from foamcalc.foam.swatch.law import bench
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading, side_error
 
 RULER = ReadingErrors()
 EXACT = ReadingErrors(

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from foamcalc.foam.law import HyperFoam
-from foamcalc.foam.recovery import Left, Recovery, forgotten, recovery, working_limit
-from foamcalc.foam.strip_checks import odd_ones, strip_faults
-from foamcalc.foam.strips import ReadingErrors, Strip, StripReading
 from foamcalc.foam.swatch import fit_swatch
+from foamcalc.foam.swatch.checks import odd_ones, strip_faults
+from foamcalc.foam.swatch.recovery import Left, Recovery, forgotten, recovery, working_limit
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 
 RULER = ReadingErrors()
 LAW = HyperFoam(mu=1.5 / 2.2, alpha=8.0, poisson=0.1)

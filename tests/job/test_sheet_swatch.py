@@ -12,8 +12,8 @@ from foamcalc.foam.swatch import fit_swatch
 from foamcalc.job.bench import Question, answer
 from foamcalc.job.plan import plan
 from foamcalc.job.sheet import SheetFault, parse_sheet
-from foamcalc.job.swatch_record import demo_swatch, read_swatch
-from foamcalc.job.swatch_words import modulus_spread, overnight, stretch_limit
+from foamcalc.job.swatch.record import demo_swatch, read_swatch
+from foamcalc.job.swatch.words import modulus_spread, overnight, stretch_limit
 
 SHEET = """
 [foam.mine]

@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import fit_swatch
-from foamcalc.job.swatch_guide import loads_for, swatch_instructions
-from foamcalc.job.swatch_record import SwatchFault, blank_swatch, demo_swatch, read_swatch
+from foamcalc.job.swatch.guide import loads_for, swatch_instructions
+from foamcalc.job.swatch.record import SwatchFault, blank_swatch, demo_swatch, read_swatch
 
 HEAD = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
 GOOD = f"{HEAD}\nA,60,5,150,4,165,1\nA,,,,0,151,60\nB,60,4.9,150,2,157.5,1\n"

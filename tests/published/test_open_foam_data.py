@@ -14,12 +14,12 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from foamcalc.foam.fit_points import Points
 from foamcalc.foam.layer import Layer
 from foamcalc.foam.section import settle
-from foamcalc.foam.strips import ReadingErrors, Strip, StripReading
 from foamcalc.foam.swatch import fit_swatch
-from foamcalc.foam.swatch_law import two_terms
+from foamcalc.foam.swatch.law import two_terms
+from foamcalc.foam.swatch.points import Points
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 
 #: Stretch, least and most stress [kPa]; derived, see above.
 STRESS = np.array(

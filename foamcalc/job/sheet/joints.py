@@ -15,7 +15,7 @@ from foamcalc.job.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
 from foamcalc.job.sheet.quantities import END
 from foamcalc.job.sheet.shells import Base, assumed_width, on_curve, said
-from foamcalc.job.swatch_words import modulus_spread, stretch_limit
+from foamcalc.job.swatch.words import modulus_spread, stretch_limit
 from foamcalc.units import format_angle
 
 _TURNS = ("turn", "radius", "mouth", "inside")

@@ -19,8 +19,8 @@ from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.job.faults import near
 from foamcalc.job.sheet.files import beside
 from foamcalc.job.sheet.findings import Findings, Table, heading
-from foamcalc.job.swatch_record import read_swatch
-from foamcalc.job.swatch_words import overnight, swatch_said
+from foamcalc.job.swatch.record import read_swatch
+from foamcalc.job.swatch.words import overnight, swatch_said
 from foamcalc.tables import look_up, subjects
 
 USUAL_FOAM = "EVA medium"

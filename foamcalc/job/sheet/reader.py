@@ -106,7 +106,7 @@ def parse_sheet(text: str, folder: str | Path, path: str | Path | None = None) -
     22.9
     >>> parse_sheet('[[overlay]]\ncut = 173\nneeded = 188\nbase = 10\nthickness = -5', ".")
     Traceback (most recent call last):
-    foamcalc.job.sheet.findings.SheetFault: job sheet, [[overlay]] number 1 thickness: must be a ...
+    foamcalc.job.faults.SheetFault: job sheet, [[overlay]] number 1 thickness: must be a ...
     """
     place = None if path is None else Path(path)
     name = "job sheet" if place is None else place.name

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from foamcalc.foam.answers import Floats
-from foamcalc.foam.fit_points import Parameter, Points, reach
 from foamcalc.foam.law import HyperFoam
+from foamcalc.foam.swatch.points import Parameter, Points, reach
 
 _TINY = 1e-5
 """Step of a difference, as a share of a parameter's scale."""

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from foamcalc.foam.answers import Law
-from foamcalc.foam.fit_points import reach
-from foamcalc.foam.strips import ReadingErrors, Strip, Test
+from foamcalc.foam.swatch.points import reach
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip, Test
 from foamcalc.guards import fraction, single
 
 DAY = 24 * 60.0

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from foamcalc.foam.strips import ReadingErrors, Strip, StripReading
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 
 SOFTEST, STIFFEST = 0.05, 50.0
 """Modulus [MPa] outside which no sheet of foam is taken for real (assumed)."""

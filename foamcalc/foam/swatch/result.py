@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from foamcalc.foam.law import HyperFoam
-from foamcalc.foam.recovery import Forgotten, Limit, Recovery
-from foamcalc.foam.strips import Warmth
+from foamcalc.foam.swatch.recovery import Forgotten, Limit, Recovery
+from foamcalc.foam.swatch.strips import Warmth
 
 MEASURED = "measured"
 

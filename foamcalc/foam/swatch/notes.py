@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from foamcalc.foam.fit_points import unlikely
-from foamcalc.foam.strips import ReadingErrors, Strip
-from foamcalc.foam.swatch_law import LEAST_FOR_ALPHA, SIDE_WIDTH, Bench
-from foamcalc.foam.swatch_result import MEASURED, Swatch
+from foamcalc.foam.swatch.law import LEAST_FOR_ALPHA, SIDE_WIDTH, Bench
+from foamcalc.foam.swatch.points import unlikely
+from foamcalc.foam.swatch.result import MEASURED, Swatch
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip
 
 _TIMES_APART = 1.5
 """Reading times farther apart than this factor are spoken of (assumed)."""

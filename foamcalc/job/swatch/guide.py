@@ -7,11 +7,11 @@ from typing import Literal
 
 from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam
-from foamcalc.foam.strips import side_error
+from foamcalc.foam.swatch.strips import side_error
 from foamcalc.guards import positive, single
 from foamcalc.job.faults import shown
 from foamcalc.job.output import csv_bytes
-from foamcalc.job.swatch_rows import FORCES, LENGTHS, UNITS
+from foamcalc.job.swatch.rows import FORCES, LENGTHS, UNITS
 
 _WIDE, _NARROW, _GAUGE = 60.0, 25.0, 150.0
 """Strips that are asked for [mm] (assumed): wide for the side stretch, narrow for high loads."""

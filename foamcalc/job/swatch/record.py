@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from foamcalc.foam.strip_checks import odd_ones, strip_faults
-from foamcalc.foam.strips import TESTS, WARMTHS, ReadingErrors, Strip, StripReading
+from foamcalc.foam.swatch.checks import odd_ones, strip_faults
+from foamcalc.foam.swatch.strips import TESTS, WARMTHS, ReadingErrors, Strip, StripReading
 from foamcalc.job.faults import near, shown
-from foamcalc.job.swatch_guide import blank_swatch, loads_for, swatch_instructions
-from foamcalc.job.swatch_rows import Faults, Row, SwatchFault, read_rows
+from foamcalc.job.swatch.guide import blank_swatch, loads_for, swatch_instructions
+from foamcalc.job.swatch.rows import Faults, Row, SwatchFault, read_rows
 
 __all__ = [
     "SwatchFault",
@@ -32,7 +32,7 @@ def demo_swatch() -> Path:
     >>> len(read_swatch(demo_swatch()))
     12
     """
-    return Path(__file__).parent / "demo_build" / "swatch.csv"
+    return Path(__file__).resolve().parents[1] / "demo_build" / "swatch.csv"
 
 
 def read_swatch(path: str | Path, *, errors: ReadingErrors | None = None) -> tuple[Strip, ...]:

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from foamcalc.foam.answers import Floats
-from foamcalc.foam.fit_points import Parameter, Points, reach
-from foamcalc.foam.fitting import Fit, fit_law
-from foamcalc.foam.strips import ReadingErrors, Strip, StripReading
+from foamcalc.foam.swatch.fitting import Fit, fit_law
+from foamcalc.foam.swatch.points import Parameter, Points, reach
+from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 from foamcalc.tables import Entry
 
 ROOT3 = math.sqrt(3.0)

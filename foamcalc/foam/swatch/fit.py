@@ -12,13 +12,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from foamcalc.foam.fit_points import Parameter
-from foamcalc.foam.fitting import Fit
 from foamcalc.foam.law import HyperFoam
-from foamcalc.foam.recovery import MOST_LEFT, forgotten, recovery, working_limit
-from foamcalc.foam.strip_checks import odd_ones, strip_faults
-from foamcalc.foam.strips import WARMTHS, ReadingErrors, Strip, StripReading, Warmth
-from foamcalc.foam.swatch_law import (
+from foamcalc.foam.swatch.checks import odd_ones, strip_faults
+from foamcalc.foam.swatch.fitting import Fit
+from foamcalc.foam.swatch.law import (
     LEAST_FOR_ALPHA,
     LEAST_SPAN,
     ROOT3,
@@ -32,8 +29,11 @@ from foamcalc.foam.swatch_law import (
     side_ratio,
     two_terms,
 )
-from foamcalc.foam.swatch_notes import notes
-from foamcalc.foam.swatch_result import MEASURED, Estimate, PointCheck, Swatch
+from foamcalc.foam.swatch.notes import notes
+from foamcalc.foam.swatch.points import Parameter
+from foamcalc.foam.swatch.recovery import MOST_LEFT, forgotten, recovery, working_limit
+from foamcalc.foam.swatch.result import MEASURED, Estimate, PointCheck, Swatch
+from foamcalc.foam.swatch.strips import WARMTHS, ReadingErrors, Strip, StripReading, Warmth
 from foamcalc.guards import one_of
 from foamcalc.tables import Entry, look_up
 
@@ -96,7 +96,7 @@ def fit_swatch(
     --------
     Invented strips, 60 by 5 mm, 150 mm between the marks, read after one minute:
 
-    >>> from foamcalc.foam.strips import StripReading
+    >>> from foamcalc.foam.swatch.strips import StripReading
     >>> rows = [(22.4, 157.5, 59.5), (45.2, 165, 59.5), (72.0, 172.5, 59), (101, 180, 59)]
     >>> strips = [Strip(name=f"{n}", width=60, thickness=5, gauge=150,
     ...                 readings=[StripReading(load=f, length=l, time=1, width_now=w)])
