@@ -10,10 +10,11 @@ from textwrap import wrap
 from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
 from foamcalc.job.faults import shown
+from foamcalc.job.filled import Faults
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.record.overlay import Judgement, judge_length, judge_lift
-from foamcalc.job.record.rows import COLUMNS, Faults, Row, read_rows
+from foamcalc.job.record.rows import COLUMNS, RecordFault, Row, read_rows
 from foamcalc.job.record.shell import Released, judge_night, judge_release
 from foamcalc.job.record.things import (
     NEXT_DAY,
@@ -142,7 +143,7 @@ def read_record(path: str | Path, plan: Plan) -> tuple[Finding, ...]:
     195.9 mm predicted; fibre 0.64
     """
     file = Path(path)
-    faults = Faults(file.name or str(file))
+    faults = Faults(file.name or str(file), RecordFault)
     rows = read_rows(file, faults)
     things = things_of(plan)
     taken = [(row, thing_of(row, things, faults), reading_of(row, faults)) for row in rows]

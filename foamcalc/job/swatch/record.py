@@ -8,8 +8,9 @@ from pathlib import Path
 from foamcalc.foam.swatch.checks import odd_ones, strip_faults
 from foamcalc.foam.swatch.strips import TESTS, WARMTHS, ReadingErrors, Strip, StripReading
 from foamcalc.job.faults import near, shown
+from foamcalc.job.filled import Faults
 from foamcalc.job.swatch.guide import blank_swatch, loads_for, swatch_instructions
-from foamcalc.job.swatch.rows import Faults, Row, SwatchFault, read_rows
+from foamcalc.job.swatch.rows import Row, SwatchFault, read_rows
 
 __all__ = [
     "SwatchFault",
@@ -70,7 +71,7 @@ def read_swatch(path: str | Path, *, errors: ReadingErrors | None = None) -> tup
     0.1167 MPa
     """
     file = Path(path)
-    faults = Faults(file.name or str(file))
+    faults = Faults(file.name or str(file), SwatchFault)
     groups: dict[str, list[Row]] = {}
     for row in read_rows(file, faults):
         name = row.texts.get("strip", "")
@@ -146,7 +147,7 @@ def _same(rows: list[Row], column: str, faults: Faults) -> None:
     told = rows[0].texts.get(column, "")
     for row in rows[1:]:
         text = row.texts.get(column, "")
-        if text and row.number(column, faults) != rows[0].number(column, Faults("")):
+        if text and row.number(column, faults) != rows[0].number(column, Faults("", SwatchFault)):
             faults.add(
                 row.line,
                 column,

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from foamcalc.job.faults import MOST_FAULTS, SheetFault, near, shown
+from foamcalc.job.faults import SheetFault, near, shown
+from foamcalc.job.filled import Faults, read_cells, read_text
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 FORCES = {"N": 1.0, "g": 9.80665e-3, "kg": 9.80665}
@@ -37,13 +36,9 @@ NEEDED = ("strip", "width", "thickness", "gauge", "load", "length", "time")
 EXAMPLE = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
 MOST_ROWS = 500
 
-_BIGGEST = 1_000_000
-_SEPARATORS = (",", ";", "\t")
-_NAMED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?[,;\t]*', re.IGNORECASE)
 _HEAD = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?")
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
-_SAVE = "save it as CSV, UTF-8"
 
 
 class SwatchFault(SheetFault):
@@ -54,30 +49,6 @@ class SwatchFault(SheetFault):
     faults : iterable of str
         One line each: file, line, column, value, remedy.
     """
-
-
-class Faults:
-    """Faults of one record; they are told in the order of its lines."""
-
-    def __init__(self, name: str) -> None:
-        self.name = name
-        self.found: list[tuple[int, str]] = []
-
-    def add(self, line: int, column: str, text: str) -> None:
-        """Add a fault; SwatchFault when there are too many to be of use."""
-        where = f"line {line}, column {column}" if column else f"line {line}"
-        self.found.append((line, f"{self.name}, {where}: {' '.join(text.split())}"))
-        if len(self.found) >= MOST_FAULTS:
-            more = f"{self.name}: more faults may follow; put these right first"
-            raise SwatchFault([*self._in_order(), more])
-
-    def raise_any(self) -> None:
-        """SwatchFault if there is a fault."""
-        if self.found:
-            raise SwatchFault(self._in_order())
-
-    def _in_order(self) -> list[str]:
-        return [text for _, text in sorted(self.found, key=lambda fault: fault[0])]
 
 
 @dataclass(frozen=True)
@@ -133,7 +104,7 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
     SwatchFault
         For a file that is no such table.
     """
-    table = _cells(_text(path, faults.name), faults)
+    table = read_cells(read_text(path, faults), faults, remarks=True)
     if not table:
         raise SwatchFault([f"{faults.name} is empty: write {EXAMPLE} and a reading a line"])
     heads = _heads(*table[0], faults)
@@ -155,52 +126,6 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
             faults.add(line, "length", "is empty; write the last length you saw before it tore")
     if len(rows) > MOST_ROWS:
         raise SwatchFault([f"{faults.name} has {len(rows)} filled rows, at most {MOST_ROWS}"])
-    return rows
-
-
-def _text(path: Path, name: str) -> str:
-    """The text of a file that may come from anywhere."""
-    if path.is_dir():
-        raise SwatchFault([f"{name} is a folder: name the record in it"])
-    try:
-        with path.open("rb") as stream:
-            raw = stream.read(_BIGGEST + 1)
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or "no file name"
-        raise SwatchFault(
-            [f"{name} cannot be read ({why}): check its name, its folder and who may read it"]
-        ) from None
-    if len(raw) > _BIGGEST:
-        raise SwatchFault([f"{name} is over 1 MB: that is no record; name another file"])
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise SwatchFault([f"{name} is saved as UTF-16 (Unicode text): {_SAVE}"])
-    if b"\0" in raw or raw.startswith(b"PK\x03\x04"):
-        raise SwatchFault([f"{name} is no text file: {_SAVE}"])
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = len(re.split(rb"\r\n|\n|\r", raw[: error.start]))
-        raise SwatchFault([f"{name}, line {line}: a letter there is not UTF-8: {_SAVE}"]) from None
-
-
-def _cells(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
-    """Rows that say something, with the lines on which they begin."""
-    lines = text.splitlines()
-    head = next((x for x in lines if x.strip() and not x.lstrip(' "').startswith("#")), "")
-    named = _NAMED_SEPARATOR.fullmatch(head.strip())
-    separator = named[1] if named else max(_SEPARATORS, key=head.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    rows, begins = [], 1
-    try:
-        for cells in reader:
-            stripped = [cell.strip() for cell in cells]
-            told = any(stripped) and not stripped[0].startswith("#")
-            if told and not _NAMED_SEPARATOR.fullmatch(separator.join(stripped)):
-                rows.append((begins, stripped))
-            begins = 1 + reader.line_num
-    except csv.Error as error:
-        faults.add(begins, "", f'cannot be read from there on ({error}): look for a lone "')
-        faults.raise_any()
     return rows
 
 

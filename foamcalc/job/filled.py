@@ -1,0 +1,108 @@
+"""CSV files that a maker filled in, as any spreadsheet saves them: text, cells, faults."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from pathlib import Path
+
+from foamcalc.job.faults import MOST_FAULTS, SheetFault
+
+_BIGGEST = 1_000_000
+_SEPARATORS = (",", ";", "\t")
+_NAMED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?[,;\t]*', re.IGNORECASE)
+_SAVE = "save it as CSV, UTF-8"
+
+
+class Faults:
+    """Faults of one file; they are told in the order of its lines.
+
+    Parameters
+    ----------
+    name : str
+        Of the file.
+    kind : type
+        What is raised.
+    """
+
+    def __init__(self, name: str, kind: type[SheetFault]) -> None:
+        self.name = name
+        self.kind = kind
+        self.found: list[tuple[int, str]] = []
+
+    def add(self, line: int, column: str, text: str) -> None:
+        """Add a fault; the fault is raised when there are too many to be of use."""
+        where = f"line {line}, column {column}" if column else f"line {line}"
+        self.found.append((line, f"{self.name}, {where}: {' '.join(text.split())}"))
+        if len(self.found) >= MOST_FAULTS:
+            more = f"{self.name}: more faults may follow; put these right first"
+            raise self.kind([*self._in_order(), more])
+
+    def stop(self, text: str) -> SheetFault:
+        """The one fault of a file that cannot be read at all, to be raised."""
+        return self.kind([f"{self.name}{text}"])
+
+    def raise_any(self) -> None:
+        """Raise what was found."""
+        if self.found:
+            raise self.kind(self._in_order())
+
+    def _in_order(self) -> list[str]:
+        return [text for _, text in sorted(self.found, key=lambda fault: fault[0])]
+
+
+def read_text(path: Path, faults: Faults) -> str:
+    """The text of a file that may come from anywhere."""
+    if path.is_dir():
+        raise faults.stop(" is a folder: name the record in it")
+    try:
+        with path.open("rb") as stream:
+            raw = stream.read(_BIGGEST + 1)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "no file name"
+        said = f" cannot be read ({why}): check its name, its folder and who may read it"
+        raise faults.stop(said) from None
+    if len(raw) > _BIGGEST:
+        raise faults.stop(" is over 1 MB: that is no record; name another file")
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise faults.stop(f" is saved as UTF-16 (Unicode text): {_SAVE}")
+    if b"\0" in raw or raw.startswith(b"PK\x03\x04"):
+        raise faults.stop(f" is no text file: {_SAVE}")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = len(re.split(rb"\r\n|\n|\r", raw[: error.start]))
+        raise faults.stop(f", line {line}: a letter there is not UTF-8: {_SAVE}") from None
+
+
+def read_cells(text: str, faults: Faults, *, remarks: bool) -> list[tuple[int, list[str]]]:
+    """Rows that say something, with the lines on which they begin.
+
+    Parameters
+    ----------
+    text : str
+        CSV; commas, semicolons or tabs stand between.
+    faults : Faults
+        Takes the fault of a quote that is never closed.
+    remarks : bool
+        Whether lines that begin with # are for people only.
+    """
+    lines = text.splitlines()
+    said = (x for x in lines if x.strip() and not (remarks and x.lstrip(' "').startswith("#")))
+    head = next(said, "")
+    named = _NAMED_SEPARATOR.fullmatch(head.strip())
+    separator = named[1] if named else max(_SEPARATORS, key=head.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    rows, begins = [], 1
+    try:
+        for cells in reader:
+            stripped = [cell.strip() for cell in cells]
+            told = any(stripped) and not (remarks and stripped[0].startswith("#"))
+            if told and not _NAMED_SEPARATOR.fullmatch(separator.join(stripped)):
+                rows.append((begins, stripped))
+            begins = 1 + reader.line_num
+    except csv.Error as error:
+        faults.add(begins, "", f'cannot be read from there on ({error}): look for a lone "')
+        faults.raise_any()
+    return rows
