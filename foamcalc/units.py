@@ -11,6 +11,7 @@ from foamcalc.guards import finite, one_of, positive
 from foamcalc.readings import Reading, is_bare, is_inch, read
 
 __all__ = [
+    "GRAVITY",
     "Reading",
     "ToleranceNotUsed",
     "angle",
@@ -22,6 +23,9 @@ __all__ = [
     "read_angle",
     "read_length",
 ]
+
+GRAVITY = 9.80665
+"""N that 1 kg weighs (by definition)."""
 
 
 class ToleranceNotUsed(UserWarning):

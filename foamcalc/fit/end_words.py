@@ -8,7 +8,7 @@ from foamcalc.fit.ends import End
 from foamcalc.foam.adhesives import Adhesive
 from foamcalc.foam.bond_strength import BondCheck, peel_force
 from foamcalc.guards import one_of
-from foamcalc.units import format_length
+from foamcalc.units import GRAVITY, format_length
 
 System = Literal["mm", "in"]
 
@@ -16,8 +16,6 @@ __all__ = ["end_words", "hang_words", "seam_words"]
 
 _STRIP = {"mm": 25.0, "in": 25.4}
 """Width of a test strip [mm]."""
-_GRAVITY = 9.80665
-"""Weight of a kilogram [N]."""
 _OUNCE = 28.349523125
 """Grams."""
 
@@ -96,7 +94,7 @@ def hang_words(end: End, *, system: System = "mm") -> str:
     To test it, glue a strip 25 mm wide on an offcut and let it set; hold the offcut level, ...
     """
     width = _STRIP[one_of(system, "system", ("mm", "in"))]
-    grams = 1000 * float(peel_force(demand=end.peel, width=width)) / _GRAVITY
+    grams = 1000 * float(peel_force(demand=end.peel, width=width)) / GRAVITY
     weight = f"{grams / _OUNCE:.2g} oz" if system == "in" else f"{grams:.2g} g"
     return (
         f"To test it, glue a strip {format_length(width, system=system)} wide on an offcut and let "

@@ -13,6 +13,9 @@ from foamcalc.guards import finite, non_negative, one_of, positive
 
 Floats = NDArray[np.float64]
 
+_POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(12)
+_LOGS, _SIGNS = np.log(np.abs(FIGURES)), np.sign(np.array(FIGURES)[:, 0, 0])
+
 __all__ = [
     "EndFactors",
     "end_factors",
@@ -93,14 +96,10 @@ def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) 
     soft, ratio = np.broadcast_arrays(soft, ratio)
     row, across = _between(np.sqrt(SOFTNESS), np.sqrt(soft))
     column, along = _between(np.log(THICKNESS_RATIOS), np.log(ratio))
-    found = []
-    for figure in FIGURES:
-        table = np.log(np.abs(figure))
-        near = table[row, column] * (1 - along) + table[row, column + 1] * along
-        far = table[row + 1, column] * (1 - along) + table[row + 1, column + 1] * along
-        size = np.exp(near * (1 - across) + far * across)
-        found.append(np.asarray(np.sign(figure[0][0]) * size))
-    return EndFactors(*found)
+    near = _LOGS[:, row, column] * (1 - along) + _LOGS[:, row, column + 1] * along
+    far = _LOGS[:, row + 1, column] * (1 - along) + _LOGS[:, row + 1, column + 1] * along
+    sizes = np.exp(near * (1 - across) + far * across)
+    return EndFactors(*(np.asarray(s * x) for s, x in zip(_SIGNS, sizes, strict=True)))
 
 
 def _between(nodes: Floats, value: Floats) -> tuple[NDArray[np.intp], Floats]:
@@ -262,10 +261,9 @@ def stored_energy(law: Law, stretch: ArrayLike, width: Width = "free") -> Floats
     0.0075 MPa
     """
     one_of(width, "width", WIDTHS)
-    points, weights = np.polynomial.legendre.leggauss(12)
     reach = (positive(stretch, "stretch", "1") - 1.0)[..., None]
-    stress = law.stress(1.0 + reach * (points + 1.0) / 2.0, width)
-    return np.asarray((stress * weights).sum(-1) * reach[..., 0] / 2.0)
+    stress = law.stress(1.0 + reach * (_POINTS + 1.0) / 2.0, width)
+    return np.asarray((stress * _WEIGHTS).sum(-1) * reach[..., 0] / 2.0)
 
 
 def peel_demand(

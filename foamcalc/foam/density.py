@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.guards import fraction, positive, single
 from foamcalc.tables import look_up
@@ -139,8 +140,8 @@ def foam_from_density(
             f"density must be at most {_MOST_DENSE:.0%} of the plastic's {full:g} kg/m3 for this "
             f"formula, got {weight:g}; is it in kg/m3 (weight over volume of the piece)?"
         )
-    rows = {name: look_up("foams", grade, name) for name in ("alpha", "poisson")}
-    ratio = rows["poisson"].value
+    _, alpha, poisson = foam_entries(grade)
+    ratio = poisson.value
     parts = (
         solid * edges**2 * share**2,
         solid * (1 - edges) * share,
@@ -150,7 +151,7 @@ def foam_from_density(
     down, up = (math.exp(math.hypot(math.log(factor), math.log(x / solid))) for x in (low, high))
     known = "your own" if solid_modulus is not None else f"assumed, {low:g} to {high:g}"
     return FromDensity(
-        law=HyperFoam(mu=modulus / (2 * (1 + ratio)), alpha=rows["alpha"].value, poisson=ratio),
+        law=HyperFoam.from_modulus(modulus, alpha=alpha.value, poisson=ratio),
         modulus=modulus,
         low=modulus / down,
         high=modulus * up,
@@ -162,6 +163,7 @@ def foam_from_density(
             f"density of the plastic {full:g} kg/m3 (assumed unless you gave it)",
             f"{edges:.0%} of it in the edges of closed cells (assumed unless you gave it)",
             f"air in the cells at {pressure:g} MPa (assumed)",
-            *(row.describe() for row in rows.values()),
+            alpha.describe(),
+            poisson.describe(),
         ),
     )

@@ -32,7 +32,7 @@ def foam(name: str) -> HyperFoam:
     1.50 MPa
     """
     modulus, alpha, poisson = (entry.value for entry in foam_entries(name))
-    return HyperFoam(mu=modulus / (2 * (1 + poisson)), alpha=alpha, poisson=poisson)
+    return HyperFoam.from_modulus(modulus, alpha=alpha, poisson=poisson)
 
 
 def foam_entries(name: str) -> tuple[Entry, ...]:

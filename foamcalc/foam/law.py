@@ -64,6 +64,11 @@ class HyperFoam(Answers):
     alpha: float | Sequence[float] | tuple[float, ...]
     poisson: float | Sequence[float] | tuple[float, ...]
 
+    @classmethod
+    def from_modulus(cls, modulus: float, *, alpha: float, poisson: float) -> HyperFoam:
+        """One term with this Young's modulus at rest [MPa]: ``mu = E/(2(1 + nu))``."""
+        return cls(mu=modulus / (2 * (1 + poisson)), alpha=alpha, poisson=poisson)
+
     def __post_init__(self) -> None:
         sizes = {}
         for name in ("mu", "alpha", "poisson"):

@@ -12,7 +12,7 @@ from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.bond_strength import BondCheck, foam_cap
 from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
 from foamcalc.tables import look_up
-from foamcalc.units import format_length
+from foamcalc.units import GRAVITY, format_length
 
 _COLUMNS = 96
 _NAME = 24
@@ -22,8 +22,6 @@ _REMEDY = {
     "strip that stays on",
     True: "a wider base, or thinner overlays, or form base and overlays warm together",
 }
-_GRAVITY = 0.00980665
-"""Weight of a gram [N]; standard gravity, exact by definition."""
 _ARMS: dict[System, float] = {"mm": 100.0, "in": 4 * 25.4}
 """Arm that a moment is pictured on [mm]."""
 _NO_MOMENT = 0.5
@@ -168,7 +166,7 @@ def _pull(force: float) -> str:
 
 
 def _weight(force: float) -> str:
-    grams = abs(force) / _GRAVITY
+    grams = 1000 * abs(force) / GRAVITY
     return f"{grams / 1000:.1f} kg" if grams >= 999.5 else f"{grams:.0f} g"
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from foamcalc.guards import finite, positive
-from foamcalc.shape.plane import FULL_TURN, Curve, Extreme, Floats, Run, check_closed
+from foamcalc.shape.plane import FULL_TURN, Curve, Extreme, Floats, Run, check_closed, runs_between
 from foamcalc.shape.profile import Profile, chain
 
 _MOST_PIECES = 10_001
@@ -57,6 +57,8 @@ class Arcs(Curve):
     lengths: ArrayLike
     turns: ArrayLike
     closed: bool = False
+    _joints: tuple[Floats, Floats] = field(init=False, repr=False, compare=False)
+    """Length along the curve [mm] and turning since the start [rad] at each joint."""
 
     def __post_init__(self) -> None:
         lengths, turns = positive(self.lengths, "lengths"), finite(self.turns, "turns", "rad")
@@ -71,6 +73,8 @@ class Arcs(Curve):
             raise ValueError(f"lengths must be at most {_LONGEST:g} mm, got {lengths.max():g}")
         object.__setattr__(self, "lengths", tuple(lengths.tolist()))
         object.__setattr__(self, "turns", tuple(turns.tolist()))
+        joints = np.append(0.0, np.cumsum(lengths)), np.append(0.0, np.cumsum(turns))
+        object.__setattr__(self, "_joints", joints)
         too_far = np.flatnonzero(np.abs(turns) > FULL_TURN + 1e-9)
         if too_far.size:
             raise ValueError(
@@ -105,12 +109,6 @@ class Arcs(Curve):
         """Places between the ends where the curvature jumps [mm]."""
         return tuple(self._joints[0][1:-1].tolist())
 
-    @property
-    def _joints(self) -> tuple[Floats, Floats]:
-        """Length along the curve [mm] and turning since the start [rad] at each joint."""
-        lengths, turns = np.cumsum(np.asarray(self.lengths)), np.cumsum(np.asarray(self.turns))
-        return np.append(0.0, lengths), np.append(0.0, turns)
-
     def curvature(self, place: ArrayLike) -> Floats:
         """Curvature [1/mm] at lengths along the curve."""
         s, joints = self.on_curve(place), self._joints[0]
@@ -141,10 +139,7 @@ class Arcs(Curve):
         last = np.append(np.flatnonzero(side[1:] != side[:-1]) + 1, side.size)
         place, turned = (joints[np.append(0, last)] for joints in self._joints)
         turn = np.where(side[last - 1] == 0, 0.0, np.diff(turned))
-        return tuple(
-            Run(*run)
-            for run in zip(place[:-1].tolist(), place[1:].tolist(), turn.tolist(), strict=True)
-        )
+        return runs_between(place, turn)
 
     def profile(self, points_per_arc: int = 1) -> Profile:
         """The joints as points, or `points_per_arc` points on each piece."""

@@ -215,15 +215,18 @@ class Curve(ABC):
         kept = kept[np.append(sides[kept][1:] != sides[kept][:-1], True)]  # + 0 + is one run
         edges = np.array([0.0, *edges[kept[:-1] + 1], self.length])
         turns = np.where(sides[kept] == 0, 0.0, np.diff(self.heading(edges)))
-        return tuple(
-            Run(*run)
-            for run in zip(edges[:-1].tolist(), edges[1:].tolist(), turns.tolist(), strict=True)
-        )
+        return runs_between(edges, turns)
 
     def _side(self, places: Floats) -> Floats:
         """Which way the curve bends: 1 convex, 0 straight, -1 hollow."""
         k = self.curvature(places)
         return np.where(np.abs(k) * self.length < 1e-9, 0.0, np.sign(k))
+
+
+def runs_between(edges: Floats, turns: Floats) -> tuple[Run, ...]:
+    """Runs from edge to edge along a curve [mm], each with its turn [rad]."""
+    pieces = zip(edges[:-1].tolist(), edges[1:].tolist(), turns.tolist(), strict=True)
+    return tuple(Run(*piece) for piece in pieces)
 
 
 def checked_turn(turn: float) -> float:

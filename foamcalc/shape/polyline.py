@@ -18,7 +18,7 @@ from foamcalc.shape.outline import (
     outside_sign,
     steps,
 )
-from foamcalc.shape.plane import FULL_TURN, Corner, Curve, Extreme, Floats, Run
+from foamcalc.shape.plane import FULL_TURN, Corner, Curve, Extreme, Floats, Run, runs_between
 
 _LEVEL = 1e-9
 """Turn below which a point is no corner [rad]."""
@@ -229,10 +229,7 @@ class Polyline(Curve):
         middle = (self._joints[at[swap]] + self._joints[at[swap + 1]]) / 2
         edges = np.array([0.0, *middle, self.length])
         turns = np.diff(self.heading(edges))
-        return tuple(
-            Run(*run)
-            for run in zip(edges[:-1].tolist(), edges[1:].tolist(), turns.tolist(), strict=True)
-        )
+        return runs_between(edges, turns)
 
     def rounded(self, radius: float) -> Arcs:
         """The same way with every corner rounded.

@@ -47,7 +47,7 @@ class Through:
 
     def turn_error(self, start: float, end: float) -> float:
         """Standard error of the turn [rad]: none, for the points are exact."""
-        return 0.0 * (end - start)
+        return 0.0
 
     def _way(self, start: Floats, end: Floats) -> Floats:
         """Length between two parameters within one panel."""

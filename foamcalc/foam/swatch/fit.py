@@ -12,13 +12,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch.checks import odd_ones, strip_faults
 from foamcalc.foam.swatch.fitting import Fit
 from foamcalc.foam.swatch.law import (
     LEAST_FOR_ALPHA,
     LEAST_SPAN,
-    ROOT3,
     WIDEST_RATIO,
     Bench,
     Ratio,
@@ -33,9 +33,9 @@ from foamcalc.foam.swatch.notes import notes
 from foamcalc.foam.swatch.points import Parameter
 from foamcalc.foam.swatch.recovery import MOST_LEFT, forgotten, recovery, working_limit
 from foamcalc.foam.swatch.result import MEASURED, Estimate, PointCheck, Swatch
-from foamcalc.foam.swatch.strips import WARMTHS, ReadingErrors, Strip, StripReading, Warmth
+from foamcalc.foam.swatch.strips import ROOT3, WARMTHS, ReadingErrors, Strip, StripReading, Warmth
 from foamcalc.guards import one_of
-from foamcalc.tables import Entry, look_up
+from foamcalc.tables import Entry
 
 __all__ = ["Estimate", "ReadingErrors", "Strip", "StripReading", "Swatch", "fit_swatch"]
 
@@ -115,7 +115,7 @@ def fit_swatch(
             f"{len(seen.strips)} load(s) on {warmth} strips; a law needs two at least, and five "
             "fresh strips with a load each say much more"
         )
-    rows = {name: look_up("foams", grade, name) for name in ("alpha", "poisson")}
+    rows = {row.quantity: row for row in foam_entries(grade)}
     ratio = side_ratio(seen.points)
     if ratio is not None:
         _refuse_ratio(ratio)

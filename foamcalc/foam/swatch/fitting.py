@@ -128,6 +128,7 @@ class _Problem:
         self.points, self.parameters, self.make_terms = points, parameters, make_terms
         self.size, self.sides = points.stretch.size, list(points.side_of)
         self.free = np.array([p.held is None for p in parameters])
+        self.keep = np.concatenate([self.free, np.full(self.size, True)])
         self.known = [i for i, p in enumerate(parameters) if p.prior is not None and self.free[i]]
         self.priors = np.array([parameters[i].prior for i in self.known])
         self.values = np.array([p.start for p in parameters])
@@ -168,8 +169,7 @@ class _Problem:
 
     def slopes(self, unknowns: Floats) -> Floats:
         """Slopes of the rows over the unknowns."""
-        keep = np.concatenate([self.free, np.full(self.size, True)])
-        return self.all_slopes(unknowns)[:, keep]
+        return self.all_slopes(unknowns)[:, self.keep]
 
     def all_slopes(self, unknowns: Floats) -> Floats:
         """Slopes of the rows over all parameters and the shifts."""
@@ -219,7 +219,7 @@ class _Problem:
         """The fit at rest."""
         values, _ = self.whole(unknowns)
         rows, slopes, n = self.rows(unknowns), self.all_slopes(unknowns), self.size
-        keep = np.concatenate([self.free, np.full(n, True)])
+        keep = self.keep
         fitted = slopes[:, keep]
         hat = np.einsum("ij,jk,ik->i", fitted, np.linalg.inv(fitted.T @ fitted), fitted)
         sides = slice(2 * n, 2 * n + len(self.sides))

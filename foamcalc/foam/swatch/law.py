@@ -11,10 +11,9 @@ import numpy as np
 from foamcalc.foam.answers import Floats
 from foamcalc.foam.swatch.fitting import Fit, fit_law
 from foamcalc.foam.swatch.points import Parameter, Points, reach
-from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
+from foamcalc.foam.swatch.strips import ROOT3, ReadingErrors, Strip, StripReading
 from foamcalc.tables import Entry
 
-ROOT3 = math.sqrt(3.0)
 SIDE_WIDTH = 120.0
 """Least width of a strip whose side stretch counts, in errors of reading: 60 mm by a ruler.
 
@@ -55,7 +54,6 @@ class Ratio:
     error: float
     """Standard deviation, widened where the strips scatter."""
     reach: float
-    count: int
 
     @property
     def interval(self) -> tuple[float, float]:
@@ -126,7 +124,6 @@ def side_ratio(points: Points) -> Ratio | None:
         value=value,
         error=max(scatter, 1.0) / math.sqrt(float(log @ weight @ log)),
         reach=reach(scatter, left_over),
-        count=fall.size,
     )
 
 

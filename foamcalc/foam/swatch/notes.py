@@ -146,13 +146,12 @@ def _about_bench(seen: Bench, strips: tuple[Strip, ...], errors: ReadingErrors) 
             f"Strip {_and(short)} has its marks closer together than it is wide; its clamps hold "
             "its width and it looks too stiff. Mark at least one width, one width from each clamp."
         )
-    for test, word in (("pull", "strips"), ("squeeze", "blocks")):
-        thick = [s.thickness for s in strips if s.test == test]
-        if test == "pull" and thick and max(thick) > (1 + _UNEVEN) * min(thick):
-            yield (
-                f"The {word} are from {min(thick):g} to {max(thick):g} mm thick: this sheet is "
-                "uneven, or they are of two sheets. Do not mix sheets."
-            )
+    thick = [s.thickness for s in strips if s.test == "pull"]
+    if thick and max(thick) > (1 + _UNEVEN) * min(thick):
+        yield (
+            f"The strips are from {min(thick):g} to {max(thick):g} mm thick: this sheet is "
+            "uneven, or they are of two sheets. Do not mix sheets."
+        )
     bare = [s for s in strips if s.loaded and s.hangs == 0]
     if bare:
         yield (

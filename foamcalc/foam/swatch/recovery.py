@@ -10,7 +10,7 @@ import numpy as np
 
 from foamcalc.foam.answers import Law
 from foamcalc.foam.swatch.points import reach
-from foamcalc.foam.swatch.strips import ReadingErrors, Strip, Test
+from foamcalc.foam.swatch.strips import ROOT3, ReadingErrors, Strip, Test
 from foamcalc.guards import fraction, single
 
 DAY = 24 * 60.0
@@ -19,7 +19,6 @@ MOST_LEFT = 0.10
 """Share of a stretch that may be left of it in a strip that came back (assumed)."""
 _WINDOWS = {"at once": (0.0, 10.0), "after an hour": (30.0, 180.0), "after a day": (720.0, 2880.0)}
 """Minutes since letting go that count as each (assumed)."""
-_ROOT3 = math.sqrt(3.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +70,11 @@ class Limit:
     open_end: bool
     """True where no strip that was stretched farther failed: the true limit may lie higher."""
 
+    @property
+    def overnight(self) -> bool:
+        """Whether that strip was held over half a day at least."""
+        return self.held >= DAY / 2
+
 
 @dataclass(frozen=True, kw_only=True)
 class Forgotten:
@@ -115,13 +119,12 @@ def recovery(strip: Strip, errors: ReadingErrors) -> Recovery | None:
         return None
     last = strip.loaded[-1]
     strain = last.length - strip.gauge
+    told = abs(strain) > 2 * errors.length
     looks = []
-    for reading in sorted(strip.let_go, key=lambda r: r.time):
-        if not abs(strain) > 2 * errors.length:
-            break
+    for reading in sorted(strip.let_go, key=lambda r: r.time) if told else ():
         share = (reading.length - strip.gauge) / strain
         sizes = (1.0, 1 - share, share)  # slopes over the length now, the gauge, the last length
-        error = reach(1.0, 0.0) * errors.length / _ROOT3 * math.hypot(*sizes) / abs(strain)
+        error = reach(1.0, 0.0) * errors.length / ROOT3 * math.hypot(*sizes) / abs(strain)
         looks.append(Left(time=reading.time, share=share, error=error))
     return Recovery(
         strip=strip.name,
@@ -266,7 +269,7 @@ def _series(strip: Strip, law: Law, errors: ReadingErrors) -> _Series | None:
         whole = math.log(last.length / strip.gauge)
         share = math.log(last.length / first.length) / whole
         off = (1 / first.length, (1 - share) / last.length, share / strip.gauge)
-        error = errors.length / _ROOT3 * math.hypot(*off) / abs(whole)
+        error = errors.length / ROOT3 * math.hypot(*off) / abs(whole)
         way = "load held, length read"
     else:
         return None
@@ -287,6 +290,6 @@ def _load_fell(strip: Strip, law: Law, errors: ReadingErrors) -> tuple[float, fl
         place = float(brentq(lambda x: float(law.stress(x)) - kept * there, 1.0, stretch))
     else:  # the load did not fall: along the slope, for no foam remembers more than all
         place = stretch + (kept - 1) * there / float(law.response(stretch).tangent)
-    off = errors.load / _ROOT3 * math.hypot(1 / first.load, 1 / last.load) * kept
+    off = errors.load / ROOT3 * math.hypot(1 / first.load, 1 / last.load) * kept
     slope = there / (float(law.response(place).tangent) * place * math.log(stretch))
     return 1 - math.log(place) / math.log(stretch), abs(slope) * off

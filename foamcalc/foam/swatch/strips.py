@@ -16,12 +16,8 @@ Warmth = Literal["cold", "warm"]
 
 TESTS = ("pull", "squeeze")
 WARMTHS = ("cold", "warm")
-GRAVITY = 9.80665
-"""N that 1 kg weighs (by definition)."""
-SOFTEST, STIFFEST = 0.05, 50.0
-"""Modulus [MPa] outside which no sheet of foam is taken for real (assumed)."""
-FARTHEST = (0.2, 4.0)
-"""Stretch outside which a length is taken for a slip (assumed)."""
+ROOT3 = math.sqrt(3.0)
+"""Half-width over standard deviation of an error that is anywhere within it alike."""
 _ROSE = 0.1
 """Share by which a load at a held length may seem to rise; more was hung on (assumed)."""
 SAME_LOAD = 0.01

@@ -142,10 +142,8 @@ def _foam(
         )
         for name in _OWN
     ]
-    law = HyperFoam(
-        mu=values["modulus"] / (2 * (1 + values["poisson"])),
-        alpha=values["alpha"],
-        poisson=values["poisson"],
+    law = HyperFoam.from_modulus(
+        values["modulus"], alpha=values["alpha"], poisson=values["poisson"]
     )
     if fibre is not None:
         rests.append(f"foam {shown}: fibre {fibre:g} (your own)")

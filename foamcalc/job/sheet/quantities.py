@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from foamcalc.job.faults import LONGEST_NAME, shown
 from foamcalc.job.sheet.fields import Got, Wrong
-from foamcalc.units import Reading, read_angle, read_length
+from foamcalc.units import GRAVITY, Reading, read_angle, read_length
 
 END = "end"
 """The place at the end of a curve, however long it is."""
@@ -23,7 +23,7 @@ STRESS_UNITS = {
     "n/mm2": 1.0,
     "n/mm²": 1.0,
     "kpa": 1e-3,
-    "psi": 0.45359237 * 9.80665 / 25.4**2,  # exact by definition of pound, inch and gravity
+    "psi": 0.45359237 * GRAVITY / 25.4**2,  # exact by definition of pound, inch and gravity
 }
 DENSITY_UNITS = {
     "kg/m3": 1.0,
@@ -35,8 +35,8 @@ DENSITY_UNITS = {
 """Kilograms in a cubic metre."""
 WEIGHT_UNITS = {
     "n": 1.0,
-    "g": 0.00980665,
-    "kg": 9.80665,
+    "g": GRAVITY / 1000,
+    "kg": GRAVITY,
     "oz": 0.278013850953781,
     "lb": 4.4482216152605,
 }

@@ -9,9 +9,10 @@ from pathlib import Path
 
 from foamcalc.job.faults import SheetFault, near, shown
 from foamcalc.job.filled import Faults, read_cells, read_text
+from foamcalc.units import GRAVITY
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
-FORCES = {"N": 1.0, "g": 9.80665e-3, "kg": 9.80665}
+FORCES = {"N": 1.0, "g": GRAVITY / 1000, "kg": GRAVITY}
 TIMES = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
 """How many mm, N or minutes one of each unit is."""
 

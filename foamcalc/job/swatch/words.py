@@ -8,8 +8,6 @@ from foamcalc.fit.limits import Limit
 from foamcalc.foam.swatch import Swatch
 
 _COLUMNS = 96
-_HALF_A_DAY = 720.0
-"""Minutes."""
 
 
 def swatch_said(swatch: Swatch) -> tuple[str, ...]:
@@ -47,7 +45,7 @@ def stretch_limit(swatch: Swatch | None, usual: Limit) -> Limit:
     for half a day: what comes back from a minute may stay long after a night.
     """
     limit = None if swatch is None or swatch.warmth != "cold" else swatch.pull_limit
-    if limit is None or (limit.stretch - 1 > usual.value and limit.held < _HALF_A_DAY):
+    if limit is None or (limit.stretch - 1 > usual.value and not limit.overnight):
         return usual
     return Limit(
         value=limit.stretch - 1,
