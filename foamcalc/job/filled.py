@@ -5,11 +5,14 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from foamcalc.job.faults import MOST_FAULTS, SheetFault
+from foamcalc.job.faults import MOST_FAULTS, SheetFault, shown
 
 _BIGGEST = 1_000_000
+_MOST_ROWS = 500
+"""Filled rows; more is no record that somebody wrote."""
 _SEPARATORS = (",", ";", "\t")
 _NAMED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?[,;\t]*', re.IGNORECASE)
 _SAVE = "save it as CSV, UTF-8"
@@ -105,4 +108,31 @@ def read_cells(text: str, faults: Faults, *, remarks: bool) -> list[tuple[int, l
     except csv.Error as error:
         faults.add(begins, "", f'cannot be read from there on ({error}): look for a lone "')
         faults.raise_any()
+    if rows:
+        _, heads = rows[0]
+        while not heads[-1]:
+            heads.pop()
     return rows
+
+
+def by_head(
+    rows: Sequence[tuple[int, list[str]]], heads: Sequence[str], faults: Faults
+) -> Iterator[tuple[int, dict[str, str]]]:
+    """Rows as cells by head, with their lines; a fault for one with more cells than heads."""
+    for line, cells in rows:
+        spare = next(filter(None, cells[len(heads) :]), None)
+        if spare is None:
+            yield line, dict(zip(heads, cells, strict=False))
+            continue
+        faults.add(
+            line,
+            "",
+            f"has more cells than heads, {shown(spare)} is over: put a text with a separator in it "
+            "in double quotes, and write a decimal point",
+        )
+
+
+def at_most_rows(rows: Sequence[object], faults: Faults) -> None:
+    """Stop at more filled rows than a record has."""
+    if len(rows) > _MOST_ROWS:
+        raise faults.stop(f" has {len(rows)} filled rows, at most {_MOST_ROWS}")

@@ -6,13 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from foamcalc.job.faults import SheetFault, near, shown
-from foamcalc.job.filled import Faults, read_cells, read_text
+from foamcalc.job.filled import Faults, at_most_rows, by_head, read_cells, read_text
 
 COLUMNS = ("piece", "what", "predicted", "happened", "note")
 NEEDED = ("piece", "what", "happened")
 """Columns that must be there."""
-MOST_ROWS = 500
-"""Filled rows; more is no record that somebody wrote."""
 
 
 class RecordFault(SheetFault):
@@ -53,26 +51,14 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
     """
     table = read_cells(read_text(path, faults), faults, remarks=False)
     if not table:
-        raise RecordFault(
-            [f"{faults.name} is empty: begin with the blank record, its head is {_head()}"]
-        )
+        raise faults.stop(f" is empty: begin with the blank record, its head is {_head()}")
     heads = _heads(*table[0], faults)
     filled = []
-    for line, cells in table[1:]:
-        row = dict(zip(heads, [*cells, *[""] * len(heads)], strict=False))
-        spare = [cell for cell in cells[len(heads) :] if cell]
-        if spare:
-            faults.add(
-                line,
-                "",
-                f"has more cells than heads, {shown(spare[0])} is over: put a text with a "
-                "separator in it in double quotes, and write a decimal point",
-            )
-        elif row["happened"]:
+    for line, row in by_head(table[1:], heads, faults):
+        if row.get("happened"):
             texts = {name: row.get(name, "") for name in ("piece", "what", "happened", "note")}
             filled.append(Row(line=line, **texts))
-    if len(filled) > MOST_ROWS:
-        raise RecordFault([f"{faults.name} has {len(filled)} filled rows, at most {MOST_ROWS}"])
+    at_most_rows(filled, faults)
     return filled
 
 
@@ -82,8 +68,6 @@ def _head() -> str:
 
 def _heads(line: int, cells: list[str], faults: Faults) -> list[str]:
     """Names of the columns; RecordFault if they are not those of a record."""
-    while cells and not cells[-1]:
-        cells = cells[:-1]
     heads = [cell.casefold() for cell in cells]
     for head in dict.fromkeys(heads):
         if head not in COLUMNS:

@@ -137,7 +137,7 @@ def _from_file(table: Table, key: str, folder: Path) -> Curve | None:
     try:
         points = read_points(place)
     except (ValueError, OSError) as error:
-        table.faults_of(key, ValueError(str(error)))
+        table.faults_of(key, error)
         return None
     if key == "points" and not _agrees(table, points.x, points.y):
         return None

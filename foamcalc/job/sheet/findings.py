@@ -71,7 +71,7 @@ class Table:
         self.sound = False
         self.found.fault(self.place, key, text)
 
-    def faults_of(self, key: str, error: ValueError | TypeError) -> None:
+    def faults_of(self, key: str, error: Exception) -> None:
         """Add the faults that another part found, one a line."""
         for line in str(error).splitlines() or ["cannot be used"]:
             self.fault(key, line)

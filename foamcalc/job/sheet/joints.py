@@ -113,13 +113,13 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         )
         wrong = slip(joint.cut_length, joint.needed_length)
     except (ValueError, ArithmeticError) as error:
-        table.faults_of("", ValueError(str(error)))
+        table.faults_of("", error)
         return None
     if wrong:
         table.fault("cut", wrong)
         return None
     base.covers.append(Cover(piece=piece, start=start, end=end, cut_length=cut, name=name))
-    limits = _own_limits(piece, foam, base.adhesive)
+    limits = _limits(table, piece, foam, base.adhesive)
     if base.most_opening is not None:
         limits["girth" if base.line.curve.closed else "mouth"] = base.most_opening
     own = said(table, foam) if "foam" in table.values else ()
@@ -129,7 +129,7 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         name=name,
         overlay=joint,
         situation=_situation(table, free_ends, base.adhesive),
-        limits=_stretch_limit(table, limits),
+        limits=limits,
         rests_on=tuple(dict.fromkeys((*base.rests_on, *below, *own))),
         foam=foam.shown,
         shell=base.name,
@@ -193,16 +193,15 @@ def _situation(table: Table, free_ends: int, adhesive: Adhesive) -> Situation:
     )
 
 
-def _own_limits(piece: Piece, foam: Foam, adhesive: Adhesive) -> dict[str, Limit]:
-    """The usual limits, with what was tested in their place."""
+def _limits(table: Table, piece: Piece, foam: Foam, adhesive: Adhesive) -> dict[str, Limit]:
+    """The usual limits, with what was tested or said in their place."""
     limits = default_limits(piece)
     limits["stretch"] = stretch_limit(foam.swatch, limits["stretch"])
-    return limits if adhesive.peel is None else {**limits, "end": adhesive.peel}
-
-
-def _stretch_limit(table: Table, limits: dict[str, Limit]) -> dict[str, Limit]:
-    most = table.get("most_stretch")
-    return limits if most is None else {**limits, "stretch": own_limit(most, "1")}
+    if adhesive.peel is not None:
+        limits["end"] = adhesive.peel
+    if "most_stretch" in table.values:
+        limits["stretch"] = own_limit(table.values["most_stretch"], "1")
+    return limits
 
 
 def _by_tape(
@@ -229,7 +228,7 @@ def _by_tape(
     joint = _taped(table, base, overlay, adhesive.bead)
     if joint is None:
         return None
-    limits = _own_limits(overlay, foam, adhesive)
+    limits = _limits(table, overlay, foam, adhesive)
     if "most_opening" in table.values:
         limits["mouth"] = own_limit(table.values["most_opening"], "mm")
     turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
@@ -239,7 +238,7 @@ def _by_tape(
         name=name,
         overlay=joint,
         situation=_situation(table, table.get("free_ends", 2), adhesive),
-        limits=_stretch_limit(table, limits),
+        limits=limits,
         rests_on=tuple(
             dict.fromkeys(
                 (
@@ -297,5 +296,5 @@ def _taped(table: Table, base: Piece, overlay: Piece, bead: float) -> Overlay | 
         flat = needed_lengths((base,), inside_length=joint.inside_length, turn=joint.turn)
         return replace(joint, cut_length=float(flat[0]))
     except (ValueError, ArithmeticError) as error:
-        table.faults_of("", ValueError(str(error)))
+        table.faults_of("", error)
         return None

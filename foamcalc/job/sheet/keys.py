@@ -29,8 +29,6 @@ class TableKeys:
     head: str
     what: str
     keys: tuple[Key, ...]
-    named: bool = True
-    """Whether the maker gives each table of the kind a name of its own."""
 
     def key(self, name: str) -> Key:
         """The key of that name."""
@@ -200,9 +198,7 @@ _OVERLAY = (
 )
 
 TABLES = {
-    "": TableKeys(
-        head="the top of the sheet", what="above the first table", keys=_TOP, named=False
-    ),
+    "": TableKeys(head="the top of the sheet", what="above the first table", keys=_TOP),
     "foam": TableKeys(head="[foam.NAME]", what="a foam, by your own name", keys=FOAM),
     "adhesive": TableKeys(head="[adhesive.NAME]", what="an adhesive", keys=ADHESIVE),
     "curve": TableKeys(head="[curve.NAME]", what="a curve, given in one way", keys=_CURVE),
@@ -211,7 +207,6 @@ TABLES = {
         head="[[overlay]]",
         what="a layer glued over a base; one table each, in order of gluing",
         keys=_OVERLAY,
-        named=False,
     ),
 }
 """Every kind of table, by the first word of its head; "" is the top of the sheet."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -105,16 +106,12 @@ class Parts(dict[str, Part | None]):
 
 def no_foams() -> Parts[Foam]:
     """The grades of the reference tables."""
-    return Parts("foam", {name: _ready(_grade, name) for name in subjects("foams")})
+    return Parts("foam", {name: partial(_grade, name) for name in subjects("foams")})
 
 
 def no_adhesives() -> Parts[Adhesive]:
     """The kinds of the reference tables."""
-    return Parts("adhesive", {name: _ready(_kind, name) for name in subjects("adhesives")})
-
-
-def _ready(make: Callable[[str], Part], name: str) -> Callable[[], Part]:
-    return lambda: make(name)
+    return Parts("adhesive", {name: partial(_kind, name) for name in subjects("adhesives")})
 
 
 def _grade(name: str) -> Foam:
@@ -214,7 +211,7 @@ def _tested(table: Table, name: str, folder: Path) -> Foam | None:
     try:
         swatch = fit_swatch(read_swatch(place), grade=table.get("grade", USUAL_FOAM))
     except (ValueError, ArithmeticError, OSError) as error:
-        table.faults_of("swatch", ValueError(str(error)))
+        table.faults_of("swatch", error)
         return None
     for note in swatch.notes:
         table.found.note(table.place, "swatch", note)

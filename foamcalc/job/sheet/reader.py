@@ -190,7 +190,7 @@ class _Reader:
         """All tables of one kind, each with the maker's own name."""
         kind = parts.kind
         tables = raw.get(kind, {})
-        example = f"[{kind}.{'NAME'}]"
+        example = TABLES[kind].head
         if isinstance(tables, list) and any(isinstance(item, dict) for item in tables):
             parts.lost = None
             self.found.fault(f"[[{kind}]]", "", f"write {example}: one bracket on each side")

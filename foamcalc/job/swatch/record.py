@@ -83,7 +83,7 @@ def read_swatch(path: str | Path, *, errors: ReadingErrors | None = None) -> tup
     faults.raise_any()
     strips = [one for one in built if one is not None]
     if not strips:
-        raise SwatchFault([f"{faults.name} has no row with a length: nothing was read yet"])
+        raise faults.stop(" has no row with a length: nothing was read yet")
     _check(strips, groups, errors or ReadingErrors(), faults)
     return tuple(strips)
 
@@ -120,7 +120,7 @@ def _strip(name: str, rows: list[Row], faults: Faults) -> Strip | None:
             faults.add(first.line, column, f"{shown(first.texts[column])} must be above 0")
         else:
             as_cut[column] = value or 0.0
-        _same(rows, column, faults)
+        _same(rows, column, value, faults)
     words = {
         column: _word(rows, column, choices, faults)
         for column, choices in (("test", TESTS), ("warmth", WARMTHS), ("tore", ("no", "yes")))
@@ -142,12 +142,12 @@ def _strip(name: str, rows: list[Row], faults: Faults) -> Strip | None:
     )
 
 
-def _same(rows: list[Row], column: str, faults: Faults) -> None:
+def _same(rows: list[Row], column: str, first: float | None, faults: Faults) -> None:
     """Faults where a strip as cut is another one in a later row."""
     told = rows[0].texts.get(column, "")
     for row in rows[1:]:
         text = row.texts.get(column, "")
-        if text and row.number(column, faults) != rows[0].number(column, Faults("", SwatchFault)):
+        if text and row.number(column, faults) != first:
             faults.add(
                 row.line,
                 column,

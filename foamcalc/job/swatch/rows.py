@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from foamcalc.job.faults import SheetFault, near, shown
-from foamcalc.job.filled import Faults, read_cells, read_text
+from foamcalc.job.filled import Faults, at_most_rows, by_head, read_cells, read_text
 from foamcalc.units import GRAVITY
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
@@ -35,7 +35,6 @@ UNITS: dict[str, dict[str, float] | None] = {
 """Every column with the units that may stand in its head; None: no unit."""
 NEEDED = ("strip", "width", "thickness", "gauge", "load", "length", "time")
 EXAMPLE = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
-MOST_ROWS = 500
 
 _HEAD = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?")
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
@@ -107,35 +106,23 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
     """
     table = read_cells(read_text(path, faults), faults, remarks=True)
     if not table:
-        raise SwatchFault([f"{faults.name} is empty: write {EXAMPLE} and a reading a line"])
+        raise faults.stop(f" is empty: write {EXAMPLE} and a reading a line")
     heads = _heads(*table[0], faults)
+    by_name = {head.name: head for head in heads}
     rows = []
-    for line, cells in table[1:]:
-        spare = [cell for cell in cells[len(heads) :] if cell]
-        if spare:
-            faults.add(
-                line,
-                "",
-                f"has more cells than heads, {shown(spare[0])} is over: put a text with a "
-                "separator in it in double quotes, and write a decimal point",
-            )
-            continue
-        texts = {h.name: c for h, c in zip(heads, cells, strict=False)}
+    for line, texts in by_head(table[1:], list(by_name), faults):
         if texts.get("length"):
-            rows.append(Row(line=line, texts=texts, heads={h.name: h for h in heads}))
+            rows.append(Row(line=line, texts=texts, heads=by_name))
         elif texts.get("tore", "").casefold() == "yes":
             faults.add(line, "length", "is empty; write the last length you saw before it tore")
-    if len(rows) > MOST_ROWS:
-        raise SwatchFault([f"{faults.name} has {len(rows)} filled rows, at most {MOST_ROWS}"])
+    at_most_rows(rows, faults)
     return rows
 
 
 def _heads(line: int, cells: list[str], faults: Faults) -> list[Head]:
     """The columns; SwatchFault if they are not those of a record, or a unit is missing."""
-    while cells and not cells[-1]:
-        cells = cells[:-1]
     if any(_NUMBER.fullmatch(cell) for cell in cells):
-        raise SwatchFault([f"{faults.name}, line {line}: there is no head; write {EXAMPLE}"])
+        raise faults.stop(f", line {line}: there is no head; write {EXAMPLE}")
     heads = [_head(line, cell, faults) for cell in cells]
     names = [head.name for head in heads]
     for name in dict.fromkeys(names):
