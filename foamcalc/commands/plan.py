@@ -99,9 +99,10 @@ def _cards(worked: Plan, args: argparse.Namespace) -> dict[str, bytes]:
     from foamcalc.draw.plan_card import plan_card
 
     found = {}
+    card = plan_card(worked)
     for paper in papers(args):
         file = BytesIO()
-        save_bench_card(bench_card(plan_card(worked), paper=paper), file)
+        save_bench_card(bench_card(card, paper=paper), file)
         found[f"{worked.name}_card_{paper}.pdf"] = file.getvalue()
     return found
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from foamcalc.fit.checks import COLD_ONLY, cold_checks, stiffest
@@ -83,7 +84,11 @@ class Choice:
     """Stretched as cut (if short), cut to length, and the shortest cut inside the limits."""
     planned_length: float
     """How long to cut it where it is cut again, without spare [mm]."""
-    alternatives: tuple[Alternative, ...]
+
+    @cached_property
+    def alternatives(self) -> tuple[Alternative, ...]:
+        """Different builds of the same joint, to hold beside the answer."""
+        return _alternatives(self.joint)
 
     @property
     def choice(self) -> str:
@@ -141,9 +146,10 @@ def choose(
     with the base where that is only held. When no way meets the limits the answer is to divide
     the overlay, and the limits that are passed say why.
     """
-    known = {**default_limits(joint.overlay), **(limits or {})}
-    for name in known:
-        one_of(name, "limit", tuple(default_limits(joint.overlay)))
+    usual = default_limits(joint.overlay)
+    for name in limits or {}:
+        one_of(name, "limit", tuple(usual))
+    known = {**usual, **(limits or {})}
     outcomes, shortest = _side_by_side(joint, known)
     planned = _planned_length(joint, shortest)
     ways = []
@@ -161,7 +167,6 @@ def choose(
         ways=tuple(ways),
         outcomes=outcomes,
         planned_length=planned,
-        alternatives=_alternatives(joint),
     )
 
 

@@ -11,13 +11,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.sections import Sections
-from foamcalc.fit.shell import Shell
+from foamcalc.fit.shell import Floats, Shell
 from foamcalc.foam.section import Settled
 from foamcalc.guards import finite, non_negative, single
 from foamcalc.shape.closure import between, closure, distance
 from foamcalc.shape.profile import Profile, chain
-
-Floats = NDArray[np.float64]
 
 _FINE = 60
 """Arcs of a shell whose load differs from place to place."""
@@ -295,33 +293,38 @@ def at_rest(
 
 def _check_sense(rest: Rest, cuts: Sequence[ArrayLike], *, mine: bool) -> None:
     """Raise ValueError for a single case of overlays that cannot be meant like this."""
-    shell, turns = rest.shell, rest.turns
-    stretch = ", ".join(
-        f"{cover.name} {shell.length_over(i) / float(np.asarray(cut)) - 1:+.0%}"
-        for i, (cover, cut) in enumerate(zip(shell.covers, cuts, strict=True))
-    )
     if rest.failed and mine:
         raise ValueError(
-            f"no foam takes these stretches: {stretch}; check the units of the cut lengths and of "
-            "the curve"
+            f"no foam takes these stretches: {_stretches(rest.shell, cuts)}; check the units of "
+            "the cut lengths and of the curve"
         )
+    turns = rest.turns
     if not rest.closed and (np.abs(turns) > _FULL).any():
         raise ValueError(
             f"let go, the shell curls up by {np.degrees(turns.sum()):.0f} deg, past a full turn, "
-            f"with these stretches: {stretch}; check the cut lengths"
+            f"with these stretches: {_stretches(rest.shell, cuts)}; check the cut lengths"
         )
+
+
+def _stretches(shell: Shell, cuts: Sequence[ArrayLike]) -> str:
+    """Each overlay's name and stretch, for an error."""
+    return ", ".join(
+        f"{cover.name} {shell.length_over(i) / float(np.asarray(cut)) - 1:+.0%}"
+        for i, (cover, cut) in enumerate(zip(shell.covers, cuts, strict=True))
+    )
 
 
 def _let_go(shell: Shell, sections: Sections) -> Rest:
     """The sections free at their ends, or closed into a ring."""
     if not shell.curve.closed:
-        return Rest(shell=shell, sections=sections, settled=sections.settle())
-    if sections.spans.turns.size == 1:
-        return Rest(shell=shell, sections=sections, settled=sections.settle(held=True))
-    fine = sections.refined(at_least=_FINE)
-    turn = float(fine.spans.turns.sum())
-    settled, _ = fine.tied(closure, np.array([0.0, 0.0, turn]))
-    return Rest(shell=shell, sections=fine, settled=settled)
+        settled = sections.settle()
+    elif sections.spans.turns.size == 1:
+        settled = sections.settle(held=True)
+    else:
+        sections = sections.refined(at_least=_FINE)
+        turn = float(sections.spans.turns.sum())
+        settled, _ = sections.tied(closure, np.array([0.0, 0.0, turn]))
+    return Rest(shell=shell, sections=sections, settled=settled)
 
 
 def _size(lengths: Floats, turns: Floats, closed: bool) -> Floats:

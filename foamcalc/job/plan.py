@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -59,7 +60,7 @@ class PlannedShell:
         """The limit most used as advised, 1 at the limit."""
         return _trouble((self.check,))
 
-    @property
+    @cached_property
     def holding(self) -> tuple[float, float]:
         """Where it wants to open the most [mm along the curve], and the moment there [N mm]."""
         places, moments = self.as_advised.holding()
@@ -164,9 +165,9 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     for number, job in enumerate(sheet.shells, len(sheet.joints)):
         tell(number, total, job.name)
         with _named(job.name):
-            joints = _together(job, [found[name] for name in job.joints], sheet.system)
+            joints, rest = _together(job, [found[name] for name in job.joints], sheet.system)
             found.update({p.joint.name: p for p in joints})
-            shells.append(_planned_shell(job, joints))
+            shells.append(_planned_shell(job, joints, rest))
     return Plan(
         sheet=sheet,
         joints=tuple(sorted(found.values(), key=lambda p: -p.trouble)),
@@ -189,16 +190,20 @@ def _planned_joint(joint: Joint, system: System) -> PlannedJoint:
     return PlannedJoint(joint=joint, answer=answer, trouble=_trouble(choice.ways[0].checks))
 
 
-def _together(job: ShellJob, joints: list[PlannedJoint], system: System) -> list[PlannedJoint]:
-    """The joints of a shell, chosen so that all of them together keep its limit if they can."""
+def _together(
+    job: ShellJob, joints: list[PlannedJoint], system: System
+) -> tuple[list[PlannedJoint], Rest]:
+    """The joints of a shell, chosen so that together they keep its limit if they can, and it."""
     share, planned = 1.0, joints
+    rest = at_rest(_shell(job, planned, advised=True))
     for _ in range(_MOST_ROUNDS):
-        check = _check(job, at_rest(_shell(job, planned, advised=True)))
+        check = _check(job, rest)
         if check.met or len(joints) < 2:
-            return planned
+            break
         share *= 0.9 * job.most_opening.value / abs(check.found)
         planned = [_with_share(p, job, share, system) for p in joints]
-    return planned
+        rest = at_rest(_shell(job, planned, advised=True))
+    return planned, rest
 
 
 def _with_share(planned: PlannedJoint, job: ShellJob, share: float, system: System) -> PlannedJoint:
@@ -219,8 +224,7 @@ def _check(job: ShellJob, rest: Rest) -> Check:
     return Check(what, float(rest.size) - rest.size_before, job.most_opening)
 
 
-def _planned_shell(job: ShellJob, joints: list[PlannedJoint]) -> PlannedShell:
-    rest = at_rest(_shell(job, joints, advised=True))
+def _planned_shell(job: ShellJob, joints: list[PlannedJoint], rest: Rest) -> PlannedShell:
     strapped = None if job.strap is None else rest.strapped(places=job.strap)
     held = strapped if strapped is not None and job.held_overnight else rest
     return PlannedShell(
