@@ -117,14 +117,9 @@ def even_marks(joint: Overlay, *, parts: int = 4) -> tuple[Floats, Floats]:
 
 
 def _steps(joint: Overlay) -> list[tuple[float, float, float]]:
-    """Parts of the run with one stack below: start, end, and its height over the curve [mm]."""
+    """As `Shell.steps`, from the start of the overlay on."""
     shell, own = joint.shell, len(joint.under)
-    lift = joint.base.thickness if joint.face == "inside" else 0.0
-    found = [
-        (start, end, lift + sum(joint.under[i].piece.thickness + joint.bead for i in stack[:-1]))
-        for start, end, stack in shell.pieces()
-        if own in stack
-    ]
+    found = shell.steps(own)
     begins = shell.runs(own)[0][0]
     first = next(i for i, step in enumerate(found) if step[0] >= begins - 1e-9)
     return found[first:] + found[:first]

@@ -295,23 +295,15 @@ def _check_sense(rest: Rest, cuts: Sequence[ArrayLike], *, mine: bool) -> None:
     """Raise ValueError for a single case of overlays that cannot be meant like this."""
     if rest.failed and mine:
         raise ValueError(
-            f"no foam takes these stretches: {_stretches(rest.shell, cuts)}; check the units of "
+            f"no foam takes these stretches: {rest.shell.stretches(cuts)}; check the units of "
             "the cut lengths and of the curve"
         )
     turns = rest.turns
     if not rest.closed and (np.abs(turns) > _FULL).any():
         raise ValueError(
             f"let go, the shell curls up by {np.degrees(turns.sum()):.0f} deg, past a full turn, "
-            f"with these stretches: {_stretches(rest.shell, cuts)}; check the cut lengths"
+            f"with these stretches: {rest.shell.stretches(cuts)}; check the cut lengths"
         )
-
-
-def _stretches(shell: Shell, cuts: Sequence[ArrayLike]) -> str:
-    """Each overlay's name and stretch, for an error."""
-    return ", ".join(
-        f"{cover.name} {shell.length_over(i) / float(np.asarray(cut)) - 1:+.0%}"
-        for i, (cover, cut) in enumerate(zip(shell.covers, cuts, strict=True))
-    )
 
 
 def _let_go(shell: Shell, sections: Sections) -> Rest:

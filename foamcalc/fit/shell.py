@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.stack import Face, Piece
 from foamcalc.guards import finite, non_negative, one_of, positive, single
@@ -185,15 +186,40 @@ class Shell:
         """
         piece = self.covers[cover].piece
         above = self.bead + piece.fibre * piece.thickness if height is None else height
-        total = 0.0
+        return float(
+            sum(
+                self.curve.length_at(under + above, start=start, end=end)
+                for start, end, under in self.steps(cover)
+            )
+        )
+
+    def steps(self, cover: int) -> list[tuple[float, float, float]]:
+        """Parts of an overlay's run with one stack below it [mm].
+
+        Parameters
+        ----------
+        cover : int
+            Index of the overlay.
+
+        Returns
+        -------
+        list of tuple
+            Start, end, and the height of its underside over the curve, glue left out.
+        """
+        found = []
         for start, end, stack in self.pieces():
             if cover in stack:
-                below = stack[: stack.index(cover)]
-                under = sum(self.covers[i].piece.thickness + self.bead for i in below)
-                total += float(
-                    self.curve.length_at(self._lift + under + above, start=start, end=end)
-                )
-        return total
+                below = [self.covers[i].piece for i in stack[: stack.index(cover)]]
+                under = sum(piece.thickness + self.bead for piece in below)
+                found.append((start, end, self._lift + under))
+        return found
+
+    def stretches(self, cut_lengths: Sequence[ArrayLike]) -> str:
+        """Each overlay's name and its stretch when it is cut to these lengths, for an error."""
+        return ", ".join(
+            f"{cover.name} {self.length_over(i) / float(np.asarray(cut)) - 1:+.0%}"
+            for i, (cover, cut) in enumerate(zip(self.covers, cut_lengths, strict=True))
+        )
 
     def cut_lengths(self) -> Floats:
         """Length of each overlay as cut [mm]."""
