@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, BinaryIO, TypeVar
 from foamcalc.draw.blocks import Beside, Block, Column, Picture, Rule, Ticked, Words
 from foamcalc.draw.card_data import Card, JointCard, Section, ShellCard
 from foamcalc.draw.flow import Part, Placed, Story, flow
-from foamcalc.draw.gapchart import INCH, PAPERS, Paper
 from foamcalc.draw.ink import System
 from foamcalc.draw.labels import TooSmall
 from foamcalc.draw.lettering import elided, own_style, width
+from foamcalc.draw.paper import PAPERS, Paper, blank_page, save_pages
 from foamcalc.draw.setter import BODY, LARGE, SMALL, TITLE, Setter
 from foamcalc.draw.shellview import shell_profile
 from foamcalc.guards import one_of
@@ -122,27 +122,9 @@ def save_bench_card(
     ValueError
         For no pages.
     """
-    from io import BytesIO
-
-    from matplotlib.backends.backend_pdf import PdfPages
-
-    from foamcalc.job.output import write_files
-
     if not figures:
         raise ValueError("figures must hold at least one page, got none")
-    whole = BytesIO()
-    with (
-        own_style(),
-        PdfPages(whole, metadata={"Title": "Bench card", "CreationDate": None}) as pdf,
-    ):
-        for figure in figures:
-            pdf.savefig(figure, facecolor="white")
-    data = whole.getvalue()
-    if isinstance(file, str | Path):
-        write_files(Path(file).parent, {Path(file).name: data}, overwrite=overwrite)
-    else:
-        file.write(data)
-    return data
+    return save_pages(figures, file, title="Bench card", overwrite=overwrite)
 
 
 def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:
@@ -253,19 +235,7 @@ def _picture(section: Section, size: tuple[float, float], system: System) -> Pic
     def draw(ax: Axes) -> None:
         for fontsize in _SMALLER:
             try:
-                shell_profile(
-                    ax,
-                    before=section.before,
-                    after=section.after,
-                    thickness=section.thickness,
-                    covers=section.covers,
-                    next_day=section.next_day,
-                    closed=section.closed,
-                    strap=section.strap,
-                    marks=section.marks,
-                    system=system,
-                    fontsize=fontsize,
-                )
+                shell_profile(ax, **vars(section), system=system, fontsize=fontsize)
             except TooSmall:
                 if fontsize == _SMALLER[-1]:
                     raise
@@ -282,14 +252,9 @@ def _legend(section: Section) -> str:
 
 def _page(size: tuple[float, float], blocks: Sequence[Placed], title: str, number: str) -> Figure:
     """One page with its blocks and its foot."""
-    from matplotlib.figure import Figure
-
     across, up = size
-    figure = Figure(figsize=(across / INCH, up / INCH), facecolor="white")
-    ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    ax.set_xlim(0, across)
-    ax.set_ylim(0, up)
-    ax.set_axis_off()
+    figure = blank_page(size)
+    ax = figure.axes[0]
     for placed in blocks:
         placed.block.draw(ax, MARGIN, up - MARGIN - placed.down)
     right = across - MARGIN - width(number, points=SMALL)

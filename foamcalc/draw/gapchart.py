@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO, Literal
+from typing import TYPE_CHECKING, BinaryIO
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from foamcalc.draw.lettering import own_style
 from foamcalc.draw.page import MARGIN, draw_offset, draw_turn, say, table
+from foamcalc.draw.paper import INCH, PAPERS, Paper, blank_page, save_pages
 from foamcalc.guards import one_of
 from foamcalc.shape.curve import Arc
 from foamcalc.units import format_length
@@ -17,13 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-Paper = Literal["A4", "Letter"]
 Floats = NDArray[np.float64]
-
-INCH = 25.4
-"""One inch [mm]."""
-PAPERS = {"A4": (210.0, 297.0), "Letter": (8.5 * INCH, 11.0 * INCH)}
-"""Width and height of the page [mm]."""
 
 TURNS = (15, 30, 45, 60, 75, 90, 120, 135, 150, 180, 225, 270, 300, 360)
 """Rows of both tables [deg]."""
@@ -97,15 +93,15 @@ def gap_chart(*, paper: Paper = "A4") -> Figure:
     >>> print((page.get_size_inches() * 25.4).round(3))
     [210. 297.]
     """
-    from matplotlib.figure import Figure
+    wide, tall = size = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    with own_style():
+        figure = blank_page(size)
+        _fill(figure.axes[0], wide, tall, row=5.7 if paper == "A4" else 5.15)
+    return figure
 
-    wide, tall = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
-    figure = Figure(figsize=(wide / INCH, tall / INCH), facecolor="white")
-    ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    ax.set_xlim(0, wide)
-    ax.set_ylim(0, tall)
-    ax.set_axis_off()
-    row = 5.7 if paper == "A4" else 5.15
+
+def _fill(ax: Axes, wide: float, tall: float, *, row: float) -> None:
+    """All that stands on the page; `row` is the height of a row of the tables [mm]."""
     in_inches = _FOOT + _ROWS * row
     in_mm = in_inches + 3.5 + _ROWS * row
     _how_to(ax, wide, tall - 8.0)
@@ -136,7 +132,6 @@ def gap_chart(*, paper: Paper = "A4") -> Figure:
         rows=rows,
     )
     _check_bars(ax)
-    return figure
 
 
 def save_gap_chart(
@@ -163,27 +158,7 @@ def save_gap_chart(
     OutputError
         If the file exists already or cannot be written; nothing is left half written.
     """
-    from io import BytesIO
-
-    from matplotlib.transforms import Bbox
-
-    from foamcalc.job.output import write_files
-
-    page = BytesIO()
-    # The whole page by name: a user's own setting for saved figures could trim or grow it.
-    figure.savefig(
-        page,
-        format="pdf",
-        bbox_inches=Bbox([[0.0, 0.0], list(figure.get_size_inches())]),
-        facecolor="white",
-        metadata={"Title": "Gap = turn × offset", "CreationDate": None},
-    )
-    data = page.getvalue()
-    if isinstance(file, str | Path):
-        write_files(Path(file).parent, {Path(file).name: data}, overwrite=overwrite)
-    else:
-        file.write(data)
-    return data
+    return save_pages([figure], file, title="Gap = turn × offset", overwrite=overwrite)
 
 
 def _in_mm(gap: float) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from foamcalc.draw import ink
 from foamcalc.draw.ink import INK
+from foamcalc.draw.lettering import FONT
 from foamcalc.shape.profile import Profile, chain
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ MARGIN = 12.0
 FIRST_COLUMN = 40.0
 """Width of a table's first column [mm]."""
 
-_FONT = "DejaVu Sans"
 _BAND = "#ececec"
 _HALF_FIGURE = 0.129
 """Half the height of a figure over the size of its type [mm per point]."""
@@ -45,7 +45,7 @@ def say(
         ha=ha,
         va="baseline" if middle else "top",
         color=INK,
-        fontfamily=_FONT,
+        fontfamily=FONT,
         fontweight="bold" if bold else "normal",
         linespacing=1.3,
     )

@@ -250,6 +250,7 @@ def test_a_users_own_settings_do_not_change_the_page(pdfs):
     """A tight box would trim the page, and the bar would still be 100 mm on a wrong sheet."""
     settings = {"savefig.bbox": "tight", "savefig.pad_inches": 0.5, "savefig.facecolor": "red"}
     settings |= {"font.family": "serif", "font.size": 20, "text.color": "blue"}
+    settings |= {"font.style": "italic", "pdf.fonttype": 42, "lines.solid_capstyle": "butt"}
     with matplotlib.rc_context(settings):
         assert save_gap_chart(gap_chart(paper="A4"), BytesIO()) == pdfs["A4"]
 
