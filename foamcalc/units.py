@@ -13,6 +13,7 @@ from foamcalc.readings import Reading, is_bare, is_inch, read
 __all__ = [
     "GRAVITY",
     "Reading",
+    "System",
     "ToleranceNotUsed",
     "angle",
     "format_angle",
@@ -23,6 +24,9 @@ __all__ = [
     "read_angle",
     "read_length",
 ]
+
+System = Literal["mm", "in"]
+"""What lengths are written in."""
 
 GRAVITY = 9.80665
 """N that 1 kg weighs (by definition)."""
@@ -220,7 +224,7 @@ def _mixed(size: Fraction) -> str:
 def format_length(
     mm: float,
     *,
-    system: Literal["mm", "in"] = "mm",
+    system: System = "mm",
     resolution: float | None = None,
     signed: bool = False,
 ) -> str:

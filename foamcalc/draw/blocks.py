@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 _BOX = 5.0
 """Side of a tick box [mm]."""
-_HANG = 9.0
+HANG = 9.0
 """Indent of what stands beside a tick box [mm]."""
 _PAD = 2.6
 """White room inside a frame [mm]."""
@@ -126,7 +126,6 @@ class Ticked:
     """A block with a box to tick before it."""
 
     block: Block
-    hang: float = _HANG
 
     @property
     def tall(self) -> float:
@@ -140,7 +139,7 @@ class Ticked:
         box = Rectangle((left + 0.3, top - _BOX - 0.6), _BOX, _BOX, fill=False, edgecolor=INK)
         box.set(linewidth=1.3, gid="tick box")
         page.add_patch(box)
-        self.block.draw(page, left + self.hang, top)
+        self.block.draw(page, left + HANG, top)
 
 
 @dataclass(frozen=True)

@@ -7,16 +7,16 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, TypeVar
 
-from foamcalc.draw.blocks import Beside, Block, Column, Picture, Rule, Ticked, Words
+from foamcalc.draw.blocks import HANG, Beside, Block, Column, Picture, Rule, Ticked, Words
 from foamcalc.draw.card_data import Card, JointCard, Section, ShellCard
 from foamcalc.draw.flow import Part, Placed, Story, flow
-from foamcalc.draw.ink import System
 from foamcalc.draw.labels import TooSmall
 from foamcalc.draw.lettering import elided, own_style, width
 from foamcalc.draw.paper import PAPERS, Paper, blank_page, save_pages
 from foamcalc.draw.setter import BODY, LARGE, SMALL, TITLE, Setter
 from foamcalc.draw.shellview import shell_profile
 from foamcalc.guards import one_of
+from foamcalc.units import System
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -152,13 +152,13 @@ def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:
 def _entry(setter: Setter, name: str, what: Sequence[str], page: int, *, box: bool = True) -> Block:
     """One piece on the first page: a box to tick, its name, what to do, and its page."""
     aside = width("page 000", points=BODY)
-    inner = setter.narrow(9.0)
+    inner = setter.narrow(HANG)
     named = inner.narrow(aside + 2.0).words(name, 15.0, bold=True)
     where = f"page {page}"
     line = Beside(named, inner.words(where), inner.wide - width(where, points=BODY))
     said = inner.words(" · ".join(w for w in what if w.strip()))
     block = Column((line, said) if said.lines != ("",) else (line,), 0.2)
-    return Ticked(block) if box else Beside(Column(()), block, 9.0)
+    return Ticked(block) if box else Beside(Column(()), block, HANG)
 
 
 def _again(setter: Setter, name: str) -> Block:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from foamcalc.draw.ink import System
 from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.profile import Profile
+from foamcalc.units import System
 
 if TYPE_CHECKING:
     from foamcalc.fit.advice import Step

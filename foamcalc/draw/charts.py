@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from foamcalc.draw import ink
-from foamcalc.draw.ink import INK, QUIET, System
+from foamcalc.draw.dimension import Frame
+from foamcalc.draw.ink import INK, QUIET
 from foamcalc.draw.mouth import mouth_against_cut
 from foamcalc.draw.sketch import gap_sketch
 from foamcalc.fit.release import Outcome
 from foamcalc.guards import one_of, positive
 from foamcalc.shape.profile import Profile
+from foamcalc.units import System
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -80,7 +82,7 @@ def section(
     fine = _drawn(profile)
     total = float(positive(thicknesses, "thicknesses").sum())
     ink.layers(ax, profile=fine, thicknesses=thicknesses)
-    frame = ink.Frame.around([(fine, total)], levels=1)
+    frame = Frame.around([(fine, total)], levels=1)
     frame.measure(ax, fine, level=1, text=f"mouth {ink.size(float(profile.mouth), system)}")
     if label:
         ax.set_title(label, fontsize=11, color=INK)
@@ -215,11 +217,11 @@ def stretch_or_cut(
     return figure
 
 
-def _frame(outcomes: Sequence[Outcome], stack: tuple[float, float], room: float) -> ink.Frame:
+def _frame(outcomes: Sequence[Outcome], stack: tuple[float, float], room: float) -> Frame:
     """The frame that holds every outcome, before and after."""
     bands = [(_drawn(o.before), stack[0]) for o in outcomes]
     bands += [(_drawn(o.after), sum(stack)) for o in outcomes]
-    return ink.Frame.around(bands, levels=2, room=room)
+    return Frame.around(bands, levels=2, room=room)
 
 
 def _drawn(profile: Profile) -> Profile:
@@ -227,7 +229,7 @@ def _drawn(profile: Profile) -> Profile:
 
 
 def _panel(
-    ax: Axes, outcome: Outcome, stack: tuple[float, float], frame: ink.Frame, system: System
+    ax: Axes, outcome: Outcome, stack: tuple[float, float], frame: Frame, system: System
 ) -> None:
     """One outcome: layers let go, the base before, and both mouths; the narrower one first."""
     before, after = _drawn(outcome.before), _drawn(outcome.after)

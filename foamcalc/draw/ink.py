@@ -1,23 +1,21 @@
-"""What every picture is made of: layers in tones and strokes, outlines, dimension lines."""
+"""What every picture is made of: layers in tones and strokes, outlines, words."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from foamcalc.guards import non_negative, one_of, positive
+from foamcalc.guards import one_of, positive
 from foamcalc.shape.profile import Profile
-from foamcalc.units import format_length
+from foamcalc.units import System, format_length
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 Floats = NDArray[np.float64]
-System = Literal["mm", "in"]
 
 INK = "#1b2730"
 """Lines and words."""
@@ -191,105 +189,6 @@ def words(
         zorder=5,
         bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0} if clear else None,
     )
-
-
-def dimension(
-    ax: Axes, *, ends: tuple[float, float], start: float, level: float, tight: float, text: str
-) -> None:
-    """Draw a level dimension line with its words below.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where.
-    ends : tuple of float
-        Where the line ends [mm].
-    start, level : float
-        Heights of what is measured and of the line [mm]; thin lines join them.
-    tight : float
-        Length up to which the arrowheads point inwards from outside [mm].
-    text : str
-        The words.
-    """
-    left, right = min(ends), max(ends)
-    for x in (left, right):
-        ax.plot([x, x], [start, level], color=QUIET, linewidth=0.7, zorder=1)
-    if right - left > tight:
-        arrow(ax, tip=(right, level), tail=(left, level), both=True)
-    else:
-        arrow(ax, tip=(left, level), tail=(left - tight, level))
-        arrow(ax, tip=(right, level), tail=(right + tight, level))
-    words(ax, text, at=((left + right) / 2, level), shift=(0, -4), va="top")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Frame:
-    """The part of the plane that is shown: sections, and dimension lines below them [mm]."""
-
-    left: float
-    right: float
-    floor: float
-    """Lowest point of the sections, at most 0."""
-    top: float
-    levels: int
-    """How many dimension lines there are room for."""
-
-    @classmethod
-    def around(
-        cls, bands: Sequence[tuple[Profile, float]], *, levels: int, room: float = 0.0
-    ) -> Frame:
-        """The frame round sections, each an inside profile and a whole thickness [mm].
-
-        It is at least `room` wide [mm].
-        """
-        points = np.concatenate([band(p, bottom=0.0, top=t) for p, t in bands])
-        low, high = points.min(0), points.max(0)
-        spare = max(float(non_negative(room, "room")) - (high[0] - low[0]), 0.0) / 2
-        return cls(
-            left=float(low[0] - spare),
-            right=float(high[0] + spare),
-            floor=min(float(low[1]), 0.0),
-            top=float(high[1]),
-            levels=levels,
-        )
-
-    @property
-    def step(self) -> float:
-        """Distance between dimension lines [mm]."""
-        return 0.11 * (self.right - self.left)
-
-    @property
-    def wide(self) -> float:
-        """Width shown [mm]."""
-        return 1.08 * (self.right - self.left)
-
-    @property
-    def bottom(self) -> float:
-        """Height of the lower edge [mm]."""
-        return self.floor - (self.levels + 0.4) * self.step
-
-    @property
-    def tall(self) -> float:
-        """Height shown [mm]."""
-        return self.top + 0.2 * self.step - self.bottom
-
-    def measure(self, ax: Axes, profile: Profile, *, level: int, text: str) -> None:
-        """Measure the mouth of a levelled profile on the first, second … dimension line."""
-        dimension(
-            ax,
-            ends=(float(profile.x[0]), float(profile.x[-1])),
-            start=float(profile.y[0]),
-            level=self.floor - (level - 0.4) * self.step,
-            tight=0.6 * self.step,
-            text=text,
-        )
-
-    def apply(self, ax: Axes) -> None:
-        """Show this part, without a frame, to one scale both ways."""
-        middle = (self.left + self.right) / 2
-        ax.set_xlim(middle - self.wide / 2, middle + self.wide / 2)
-        ax.set_ylim(self.bottom, self.bottom + self.tall)
-        bare(ax)
 
 
 def bare(ax: Axes) -> None:

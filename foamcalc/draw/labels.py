@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from foamcalc.draw import ink
-from foamcalc.draw.ink import INK, QUIET, Floats
+from foamcalc.draw.dimension import dimension_line
+from foamcalc.draw.ink import INK, Floats
 from foamcalc.draw.lettering import LINE, POINT, width
 
 if TYPE_CHECKING:
@@ -43,7 +44,6 @@ class Label:
     """Words with the places where they may stand, the best one first."""
 
     text: str
-    points: float
     bold: bool
     size: Point
     """Width and height [pt]."""
@@ -56,7 +56,7 @@ class Label:
     ) -> Label:
         """Words that have no place yet."""
         wide = width(text, points=points, bold=bold) / POINT
-        return cls(text, points, bold, (wide + 2.0, 1.15 * points), target)
+        return cls(text, bold, (wide + 2.0, 1.15 * points), target)
 
     def near(self, at: Sequence[float], out: Sequence[float], target: Point | None = None) -> Label:
         """The same with one more place."""
@@ -185,22 +185,11 @@ class View(NamedTuple):
         upright : bool
             Whether it stands upright.
         """
-
-        def point(along: float, across: float) -> Point:
-            return (across, along) if upright else (along, across)
-
-        for end, start in zip(ends, starts, strict=True):
-            line = zip(point(end, start), point(end, level), strict=True)
-            ax.plot(*line, color=QUIET, linewidth=0.7, zorder=1)
         tight = 2.2 * self.points * self.scale
-        low, high = (point(e, level) for e in ends)
-        if ends[1] - ends[0] > tight:
-            ink.arrow(ax, tip=high, tail=low, both=True)
-        else:
-            ink.arrow(ax, tip=low, tail=point(ends[0] - tight, level))
-            ink.arrow(ax, tip=high, tail=point(ends[1] + tight, level))
+        dimension_line(ax, ends=ends, starts=starts, level=level, tight=tight, upright=upright)
         shift = (0.25 * self.points + 2.0 + 0.5 * self.points) * self.scale
-        at = point(sum(ends) / 2, level + (shift if upright else -shift))
+        middle = sum(ends) / 2
+        at = (level + shift, middle) if upright else (middle, level - shift)
         _text(ax, text, at, points=self.points, rotation=90.0 if upright else 0.0)
 
 

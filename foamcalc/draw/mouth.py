@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from foamcalc.draw import ink
-from foamcalc.draw.ink import INK, QUIET, System
+from foamcalc.draw.ink import INK, QUIET
 from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import released, shortest_cut
 from foamcalc.guards import one_of
+from foamcalc.units import System
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

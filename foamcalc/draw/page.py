@@ -10,7 +10,7 @@ import numpy as np
 from foamcalc.draw import ink
 from foamcalc.draw.ink import INK
 from foamcalc.draw.lettering import FONT
-from foamcalc.shape.profile import Profile, chain
+from foamcalc.shape.profile import chain
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -114,10 +114,6 @@ def table(
         ax.add_patch(ring)
 
 
-def _shifted(profile: Profile, x: float, y: float) -> Profile:
-    return Profile(profile.x + x, profile.y + y, profile.heading)
-
-
 def draw_turn(ax: Axes, x: float, y: float) -> None:
     """A bend with a straightedge on each end; the turn is marked where they cross."""
     turn, radius, stack = np.radians(100.0), 10.0, (2.6, 1.8)
@@ -125,7 +121,7 @@ def draw_turn(ax: Axes, x: float, y: float) -> None:
     ends = radius * np.cos(turn / 2)
     ink.layers(
         ax,
-        profile=ink.one_case(_shifted(bend, x - bend.x[-1] / 2, y)),
+        profile=ink.one_case(bend.shifted(x - bend.x[-1] / 2, y)),
         thicknesses=stack,
     )
     crossing = np.array([x, y - ends + (radius + sum(stack)) / np.cos(turn / 2)])
@@ -142,7 +138,7 @@ def draw_turn(ax: Axes, x: float, y: float) -> None:
 def draw_offset(ax: Axes, x: float, y: float) -> None:
     """A stack cut across, the middles of its layers dashed, the offset between them."""
     base, overlay, length = 9.0, 5.0, 34.0
-    flat = ink.one_case(_shifted(chain([length], [0.0]), x, y))
+    flat = ink.one_case(chain([length], [0.0]).shifted(x, y))
     ink.layers(ax, profile=flat, thicknesses=(base, overlay))
     low, high = y + base / 2, y + base + overlay / 2
     for level, name in ((low, "base"), (high, "overlay")):

@@ -6,12 +6,12 @@ import numpy as np
 
 from foamcalc.draw.card_data import Card, DrawnCover, JointCard, Mark, Section, ShellCard, Strap
 from foamcalc.draw.ink import Floats
-from foamcalc.fit.advice import System, how_short, order_of_work, reasons, what_happens, what_to_do
+from foamcalc.fit.advice import how_short, order_of_work, reasons, what_happens, what_to_do
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.fit.shell import Shell
 from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
 from foamcalc.job.summary import newtons, shell_facts
-from foamcalc.units import format_length
+from foamcalc.units import System, format_length
 
 _JOINTS = 120
 """Arcs of a drawn profile, at least."""

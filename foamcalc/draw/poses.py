@@ -39,11 +39,6 @@ class Pose(NamedTuple):
         heading = float(self.fine.heading[index])
         return -float(np.sin(heading)), float(np.cos(heading))
 
-    @property
-    def size(self) -> tuple[float, float]:
-        """How wide and how high the inside is [mm]."""
-        return float(np.ptp(self.fine.x)), float(np.ptp(self.fine.y))
-
 
 def poses(section: Section) -> tuple[Pose, Pose, Pose | None]:
     """Before, let go and next day, laid over each other.
@@ -77,7 +72,7 @@ def _spread(profile: Profile) -> Floats:
 
 def _centred(ring: Profile) -> Profile:
     x, y = _spread(ring).mean(1)
-    return Profile(ring.x - x, ring.y - y, ring.heading)
+    return ring.shifted(-x, -y)
 
 
 def _laid_over(pose: Pose, target: Pose) -> Pose:
@@ -104,17 +99,15 @@ class Piece(NamedTuple):
 def pieces(pose: Pose, covers: Sequence[DrawnCover]) -> list[Piece]:
     """The overlays on a pose; covers that follow each other with one number are one piece."""
     found: list[Piece] = []
-    ends: list[int] = []
-    count = pose.fine.x.size - 1
+    arcs, end = (pose.fine.x.size - 1) // pose.per_arc, 0
     for cover in covers:
         piece = _piece(pose, cover)
         same = found and cover.number and found[-1].number == cover.number
-        if same and ends[-1] % (count // pose.per_arc) == cover.first % (count // pose.per_arc):
+        if same and end % arcs == cover.first % arcs:
             found[-1] = _joined(found[-1], piece)
         else:
             found.append(piece)
-            ends.append(0)
-        ends[-1] = cover.last
+        end = cover.last
     return found
 
 

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from foamcalc.draw.blocks import Beside, Block, Column, Framed, Space, Ticked, Words
+from foamcalc.draw.blocks import HANG, Beside, Block, Column, Framed, Space, Ticked, Words
 from foamcalc.draw.flow import Part
-from foamcalc.draw.ink import System
 from foamcalc.draw.lettering import POINT, width
+from foamcalc.units import System
 
 if TYPE_CHECKING:
     from foamcalc.fit.advice import Step
@@ -93,7 +93,7 @@ class Setter:
     def steps(self, steps: Sequence[Step]) -> list[Part]:
         """Numbered steps with boxes to tick, each with its caution."""
         blocks: list[Block] = []
-        inner = self.narrow(9.0)
+        inner = self.narrow(HANG)
         for number, step in enumerate(steps, 1):
             parts: list[Block] = [inner.words(step.what, lead=f"{number}.")]
             if step.caution.strip():

@@ -9,11 +9,12 @@ import numpy as np
 
 from foamcalc.draw import ink
 from foamcalc.draw.card_data import DrawnCover, Mark, Section, Strap
-from foamcalc.draw.ink import INK, QUIET, TONES, Floats, System
+from foamcalc.draw.ink import INK, QUIET, TONES, Floats
 from foamcalc.draw.labels import Label, View, fitted, placed
 from foamcalc.draw.poses import Piece, Pose, height_of, pieces, poses
 from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.profile import Profile
+from foamcalc.units import System
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -115,15 +116,16 @@ def shell_profile(
     points = float(positive(fontsize, "fontsize", "1"))
     was, now, later = poses(section)
     stack = pieces(now, section.covers)
-    outlines = [p for p in (was, later) if p is not None]
+    outlines = [was, *([later] if later else [])]
     edges = [ink.band(p.fine, bottom=0.0, top=thickness) for p in (*outlines, now)]
     edges += [ink.band(p.under, bottom=0.0, top=p.thickness) for p in stack]
+    drawn = np.concatenate(edges)
     across, up = _sizes((was, now, later), closed, system)
     labels = _labels(section, now, stack, points)
     view = fitted(
         ax,
-        np.concatenate(edges),
-        labels=lambda scale: placed(labels, np.concatenate(edges), scale),
+        drawn,
+        labels=lambda scale: placed(labels, drawn, scale),
         below=[(s.text, (s.low + s.high) / 2) for s in across],
         beside=[(s.text, (s.low + s.high) / 2) for s in up],
         points=points,
@@ -145,30 +147,31 @@ def _sizes(
     shown: tuple[Pose, Pose, Pose | None], closed: bool, system: System
 ) -> tuple[list[_Size], list[_Size]]:
     """What is measured level, and what upright, the smallest first; the same size only once."""
-    level: list[tuple[str, float, _Size]] = []
-    upright: list[tuple[str, float, _Size]] = []
+    level: list[_Size] = []
+    upright: list[_Size] = []
     for when, pose in zip(("before", "let go", "next day"), shown, strict=True):
         if pose is None:
             continue
         x, y = pose.fine.x, pose.fine.y
         if not closed:
-            level.append((when, float(x[-1] - x[0]), _Size(x[0], x[-1], (y[0], y[-1]), "")))
+            level.append(_Size(x[0], x[-1], (y[0], y[-1]), when))
             continue
         for kept, along, other in ((level, x, y), (upright, y, x)):
-            ends = int(along.argmin()), int(along.argmax())
-            found = _Size(along[ends[0]], along[ends[1]], (other[ends[0]], other[ends[1]]), "")
-            kept.append((when, float(np.ptp(along)), found))
+            low, high = int(along.argmin()), int(along.argmax())
+            kept.append(_Size(along[low], along[high], (other[low], other[high]), when))
     return _once(level, system), _once(upright, system)
 
 
-def _once(found: Sequence[tuple[str, float, _Size]], system: System) -> list[_Size]:
+def _once(found: Sequence[_Size], system: System) -> list[_Size]:
     """Sizes with their words, those that read the same as one."""
-    named: dict[str, tuple[list[str], float, _Size]] = {}
-    for when, length, size in found:
-        whens, *_ = named.setdefault(ink.size(length, system), ([], length, size))
-        whens.append(when)
-    rising = sorted(named.items(), key=lambda item: item[1][1])
-    return [size._replace(text=f"{', '.join(w)} {text}") for text, (w, _, size) in rising]
+    named: dict[str, list[_Size]] = {}
+    for size in found:
+        named.setdefault(ink.size(float(size.high - size.low), system), []).append(size)
+    rising = sorted(named.items(), key=lambda item: item[1][0].high - item[1][0].low)
+    return [
+        same[0]._replace(text=f"{', '.join(size.text for size in same)} {text}")
+        for text, same in rising
+    ]
 
 
 def _labels(section: Section, now: Pose, stack: Sequence[Piece], points: float) -> list[Label]:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foamcalc.draw import ink
-from foamcalc.draw.ink import INK, QUIET, System
+from foamcalc.draw.dimension import dimension
+from foamcalc.draw.ink import INK, QUIET
 from foamcalc.guards import positive
 from foamcalc.shape.curve import Arc
-from foamcalc.shape.profile import Profile, chain
-from foamcalc.units import format_angle, format_length
+from foamcalc.shape.profile import chain
+from foamcalc.units import System, format_angle, format_length
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -62,7 +63,7 @@ def gap_sketch(
     cut, needed = (float(inside.length_at(d)) for d in (on_base, over))
     bend = chain([inside.length / 2] * 2, [turn / 2] * 2)
     ends = inside.radius * float(np.cos(turn / 2))
-    fine = ink.one_case(Profile(bend.x - bend.x[-1] / 2, bend.y + ends, bend.heading))
+    fine = ink.one_case(bend.shifted(-bend.x[-1] / 2, ends))
     reach = inside.radius + sum(stack)
     wide = max(needed, 2 * reach * np.sin(min(turn, np.pi) / 2), 0.9 * (reach - min(ends, 0.0)))
     ink.layers(ax, profile=fine, thicknesses=stack)
@@ -142,7 +143,7 @@ def _flat_layers(
     ink.words(ax, f"gap {_fine(needed - cut, system)}", at=at, shift=(0, 2), va="bottom")
     level = over_at - room
     offset = ink.thickness((needed - cut) / turn, system)
-    ink.dimension(
+    dimension(
         ax,
         ends=(left, left + needed),
         start=over_at,
@@ -159,7 +160,7 @@ def _flat_layer(
 ) -> None:
     """A layer laid flat: lower left corner, length and thickness [mm], and its fibre dashed."""
     flat = chain([size[0]], [0.0])
-    piece = ink.one_case(Profile(flat.x + corner[0], flat.y + corner[1], flat.heading))
+    piece = ink.one_case(flat.shifted(*corner))
     ink.layers(ax, profile=piece, thicknesses=[size[1]], first=tone)
     ax.plot(*piece.offset(size[1] / 2), color=INK, linewidth=1.2, linestyle=(0, (5, 3)), zorder=4)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import isfinite
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.detail_words import hole_words
@@ -15,9 +15,7 @@ from foamcalc.fit.local import even_marks
 from foamcalc.fit.release import Outcome
 from foamcalc.foam.adhesives import adhesive
 from foamcalc.tables import look_up
-from foamcalc.units import format_length
-
-System = Literal["mm", "in"]
+from foamcalc.units import System, format_length
 
 
 class Step(NamedTuple):

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from foamcalc.fit.holes import hole_after, hole_before
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.pierced import Bars, bar_check
-from foamcalc.units import format_length
-
-System = Literal["mm", "in"]
+from foamcalc.units import System, format_length
 
 __all__ = ["bar_words", "hole_words"]
 

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from foamcalc.fit.ends import End
 from foamcalc.foam.adhesives import Adhesive
 from foamcalc.foam.bond_strength import BondCheck, peel_force
 from foamcalc.guards import one_of
-from foamcalc.units import GRAVITY, format_length
-
-System = Literal["mm", "in"]
+from foamcalc.units import GRAVITY, System, format_length
 
 __all__ = ["end_words", "hang_words", "seam_words"]
 

@@ -6,7 +6,6 @@ import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from textwrap import wrap
-from typing import Literal
 
 from foamcalc.fit.advice import order_of_work, reasons, sentence
 from foamcalc.fit.choice import Choice, Situation, choose
@@ -21,6 +20,7 @@ from foamcalc.job.swatch.record import read_swatch
 from foamcalc.job.swatch.words import modulus_spread, stretch_limit, swatch_said
 from foamcalc.tables import look_up
 from foamcalc.units import (
+    System,
     ToleranceNotUsed,
     angle,
     format_angle,
@@ -29,8 +29,6 @@ from foamcalc.units import (
     length,
     read_length,
 )
-
-System = Literal["mm", "in"]
 
 _LENGTHS = (
     "cut",

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from foamcalc.fit.advice import System, what_happens, what_to_do
+from foamcalc.fit.advice import what_happens, what_to_do
 from foamcalc.fit.choice import choose
 from foamcalc.fit.limits import Check
 from foamcalc.fit.rest import Rest, at_rest
@@ -19,6 +19,7 @@ from foamcalc.fit.shell import Cover, Shell
 from foamcalc.guards import one_of
 from foamcalc.job.bench import Answer
 from foamcalc.job.sheet import Joint, Sheet, ShellJob
+from foamcalc.units import System
 
 _MOST_ROUNDS = 4
 """How often the joints of a shell are chosen for again."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from foamcalc.fit.advice import System, how_short, what_happens, what_to_do
+from foamcalc.fit.advice import how_short, what_happens, what_to_do
 from foamcalc.fit.end_words import seam_words
 from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
@@ -12,7 +12,7 @@ from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.bond_strength import BondCheck, foam_cap
 from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
 from foamcalc.tables import look_up
-from foamcalc.units import GRAVITY, format_length
+from foamcalc.units import GRAVITY, System, format_length
 
 _COLUMNS = 96
 _NAME = 24

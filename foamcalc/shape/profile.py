@@ -46,6 +46,10 @@ class Profile:
             )
         return self.x - d * np.sin(self.heading), self.y + d * np.cos(self.heading)
 
+    def shifted(self, x: float, y: float) -> Profile:
+        """The same profile moved along and up [mm]."""
+        return Profile(self.x + x, self.y + y, self.heading)
+
     def levelled(self) -> Profile:
         """The same profile with both ends on one level, the middle of its mouth at 0, 0."""
         dx, dy = self.x[..., -1:] - self.x[..., :1], self.y[..., -1:] - self.y[..., :1]

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from textwrap import wrap
 
-from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
 from foamcalc.job.faults import shown
 from foamcalc.job.filled import Faults
@@ -25,7 +24,7 @@ from foamcalc.job.record.things import (
     thing_of,
     things_of,
 )
-from foamcalc.units import Reading, format_length
+from foamcalc.units import Reading, System, format_length
 
 _COLUMNS = 96
 _HEAD = f"{'':2}{'piece':28}{'what':16}{'predicted':>14}{'happened':>14}{'off':>14}"

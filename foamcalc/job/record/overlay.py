@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil, degrees, tau
 
-from foamcalc.fit.advice import System
 from foamcalc.fit.overlay import Overlay
 from foamcalc.job.plan import PlannedJoint
 from foamcalc.job.sheet.findings import overlay_heading
 from foamcalc.tables import look_up
-from foamcalc.units import format_length
+from foamcalc.units import System, format_length
 
 LIKELY_FIBRE = (0.3, 0.7)
 """Where the fibre of a foam may lie; past that it is the turn that was off."""

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import degrees
 
-from foamcalc.fit.advice import System
 from foamcalc.job.record.bodies import Body, Sizes
 from foamcalc.job.record.overlay import Judgement
-from foamcalc.units import format_length
+from foamcalc.units import System, format_length
 
 
 def judge_release(body: Body, happened: float, *, error: float, system: System) -> Judgement:

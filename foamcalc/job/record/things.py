@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from foamcalc.fit.advice import System
 from foamcalc.job.faults import near, shown
 from foamcalc.job.filled import Faults
 from foamcalc.job.output import csv_bytes
@@ -17,7 +16,7 @@ from foamcalc.job.record.overlay import needed_flat
 from foamcalc.job.record.rows import Row
 from foamcalc.job.rules import UNLIKELY
 from foamcalc.job.sheet.kinds import LONGEST
-from foamcalc.units import Reading, format_length, is_bare, is_inch, read_length
+from foamcalc.units import Reading, System, format_length, is_bare, is_inch, read_length
 
 NOTED = ("length", "lift", "mouth", "girth", "mouth next day", "girth next day")
 """What may be noted of a piece."""

@@ -9,7 +9,6 @@ from typing import Any
 
 import numpy as np
 
-from foamcalc.fit.advice import System
 from foamcalc.fit.limits import tape_reading
 from foamcalc.fit.stack import Face
 from foamcalc.job.points import read_points
@@ -21,7 +20,7 @@ from foamcalc.shape.arcs import Arcs
 from foamcalc.shape.measured import MeasuredCurve
 from foamcalc.shape.plane import FULL_TURN, Curve
 from foamcalc.shape.polyline import Polyline
-from foamcalc.units import format_length
+from foamcalc.units import System, format_length
 
 _EXPLAINED = 3.0
 """Standard errors that reading errors may explain."""

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from foamcalc.fit.advice import System
 from foamcalc.job.faults import SheetFault, near
 from foamcalc.job.sheet.curves import Line, read_curve
 from foamcalc.job.sheet.fields import name_fault
@@ -24,6 +23,7 @@ from foamcalc.job.sheet.parts import (
 )
 from foamcalc.job.sheet.shells import Base, ShellJob, read_base
 from foamcalc.job.sheet.text import parse, read_text
+from foamcalc.units import System
 
 _MOST_TABLES = 200
 """Tables of one kind; more is no sheet that somebody wrote."""
