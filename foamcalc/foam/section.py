@@ -171,7 +171,9 @@ def settle(
     thicknesses, and narrow or held wide, not between. Against plane-stress finite elements the
     change of curvature agrees within 0.05 % for stretches to 20 % and inside radii from 50 mm.
     The moment of a turn that is held is too high by about ``(1 - nu**2)/5 (t/R)**2``, for want
-    of the squeeze through the thickness.
+    of the squeeze through the thickness; so is the length of a strip bent to a given inside
+    radius, by about ``(1 - nu**2)/24 (t/R)**3`` with R to the line that keeps its length: under
+    0.35 % from inside radii of two thicknesses up, 1 to 1.5 % at one.
 
     Examples
     --------

@@ -6,29 +6,11 @@ ring, or half of an open arc. The way stretched layers are modelled is that of `
 
 from __future__ import annotations
 
-import importlib.util
-import sys
 from dataclasses import dataclass
-from pathlib import Path
 
 import felupe
 import numpy as np
-
-
-def _neighbour(name):
-    """A helper module beside this file, found whatever folder the tests are started from."""
-    if name in sys.modules:
-        return sys.modules[name]
-    path = Path(__file__).with_name(f"{name}.py")
-    spec = importlib.util.spec_from_file_location(name, path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-pair = _neighbour("felupe_pair")
-foam = pair.foam
+from felupe_pair import PlaneStress
 
 
 @dataclass(frozen=True)
@@ -91,7 +73,7 @@ def solve_shell(
     round_the_arc = np.stack([y, -x]) / distance
     wanted = np.where(distance > radius + base, distance * covered / cut, 1.0)
 
-    material = pair.PlaneStress(law, wanted.shape)
+    material = PlaneStress(law, wanted.shape)
     solid = felupe.SolidBody(material, field)
     inner = np.isclose(r, radius)
     end = inner & np.isclose(angle, half_turn)

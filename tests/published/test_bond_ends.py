@@ -2,26 +2,10 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
-from pathlib import Path
-
+import felupe_end
 import pytest
 
 from foamcalc.foam.bond import end_factors
-
-
-def neighbour(name):
-    """A helper module beside this file, found whatever folder the tests are started from."""
-    path = Path(__file__).with_name(f"{name}.py")
-    spec = importlib.util.spec_from_file_location(name, path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-felupe_end = neighbour("felupe_end")
 
 
 def test_a_base_that_does_not_give():

@@ -6,28 +6,12 @@ law is differentiated automatically by tensortrax; it shares no line with ours.
 
 from __future__ import annotations
 
-import importlib.util
-import sys
-from pathlib import Path
-
+import felupe_pair
 import numpy as np
 import pytest
 
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.section import Layer, settle
-
-
-def neighbour(name):
-    """A helper module beside this file, found whatever folder the tests are started from."""
-    path = Path(__file__).with_name(f"{name}.py")
-    spec = importlib.util.spec_from_file_location(name, path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-felupe_pair = neighbour("felupe_pair")
 
 LAWS = {
     "alpha 2": HyperFoam(0.6, 2.0, 0.25),

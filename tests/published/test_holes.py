@@ -8,10 +8,10 @@ of the hole the stress along the edge is s (1 - 2 cos 2a), a from the pull, and 
 from __future__ import annotations
 
 import csv
-import importlib.util
-import sys
 from pathlib import Path
 
+import felupe_hole
+import felupe_pair
 import numpy as np
 import pytest
 from scipy.optimize import brentq
@@ -25,22 +25,6 @@ with (HERE / "element_checks.csv").open(encoding="utf-8", newline="") as _file:
     ROWS = {row["row_id"]: row for row in csv.DictReader(_file)}
 EVEN = HyperFoam(mu=0.6, alpha=2.0, poisson=0.25)
 STEEP = HyperFoam(mu=0.681818, alpha=8.0, poisson=0.1)
-
-
-def neighbour(name):
-    """A helper module beside this file, found whatever folder the tests are started from."""
-    if name in sys.modules:
-        return sys.modules[name]
-    path = HERE / f"{name}.py"
-    spec = importlib.util.spec_from_file_location(name, path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-felupe_pair = neighbour("felupe_pair")
-felupe_hole = neighbour("felupe_hole")
 
 
 # Kirsch ---------------------------------------------------------------------------------------

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import importlib.util
 import math
-import sys
 from itertools import pairwise
-from pathlib import Path
 
+import beam_bvp
+import felupe_pair
+import felupe_shell
 import numpy as np
 import pytest
 
@@ -23,22 +23,6 @@ E = 1.5
 LINEAR = Linear(E)
 EVEN = HyperFoam(mu=0.6, alpha=2.0, poisson=0.25)
 STEEP = HyperFoam(mu=0.681818, alpha=8.0, poisson=0.1)
-
-
-def neighbour(name):
-    """A helper module beside this file, found whatever folder the tests are started from."""
-    if name in sys.modules:
-        return sys.modules[name]
-    path = Path(__file__).with_name(f"{name}.py")
-    spec = importlib.util.spec_from_file_location(name, path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-beam_bvp = neighbour("beam_bvp")
-felupe_shell = neighbour("felupe_shell")
 
 
 def across(x, y):
@@ -160,7 +144,7 @@ def patch(law, thick, radius, covered, stretch, *, lost=0.0):
 def test_a_part_covered_ring_against_felupe(law, thick, radius, covered, stretch):
     base, over = thick
     solved = felupe_shell.solve_shell(
-        felupe_shell.foam(law.mu, law.alpha, law.poisson),
+        felupe_pair.foam(law.mu, law.alpha, law.poisson),
         base=base,
         overlay=over,
         radius=radius,
@@ -194,7 +178,7 @@ def test_the_mesh_is_fine_enough():
         "cut": 72.5 / 1.05,
         "ring": True,
     }
-    foam = felupe_shell.foam(EVEN.mu, EVEN.alpha, EVEN.poisson)
+    foam = felupe_pair.foam(EVEN.mu, EVEN.alpha, EVEN.poisson)
     coarse, fine = (
         across(*mirrored(felupe_shell.solve_shell(foam, along=along, through=through, **said)))
         for along, through in (((24, 24), (2, 1)), ((48, 48), (4, 2)))

@@ -13,12 +13,12 @@ Sources:
 
 from __future__ import annotations
 
-import importlib.util
 import math
-import sys
 from itertools import pairwise
-from pathlib import Path
 
+import beam_bvp
+import felupe_pair
+import felupe_shell
 import numpy as np
 import pytest
 import sympy as sp
@@ -34,22 +34,6 @@ from foamcalc.shape.curve import Arc
 PI = math.pi
 E = 1.5
 LINEAR = Linear(E)
-
-
-def neighbour(name):
-    """A helper module beside this file, found whatever folder the tests are started from."""
-    if name in sys.modules:
-        return sys.modules[name]
-    path = Path(__file__).with_name(f"{name}.py")
-    spec = importlib.util.spec_from_file_location(name, path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-beam_bvp = neighbour("beam_bvp")
-felupe_shell = neighbour("felupe_shell")
 
 
 # Thin curved beams: Castigliano ---------------------------------------------------------------
@@ -219,7 +203,7 @@ def test_a_strapped_shell_against_felupe(law, thick, radius, half, covered, stre
         "covered": covered,
         "cut": cut,
     }
-    foam = felupe_shell.foam(law.mu, law.alpha, law.poisson)
+    foam = felupe_pair.foam(law.mu, law.alpha, law.poisson)
     free = felupe_shell.solve_shell(foam, closed_by=None, **said)
     held = felupe_shell.solve_shell(foam, closed_by=0.0, **said)
     mouth, force = 2 * free.inside[-1, 0], -held.force
