@@ -34,7 +34,7 @@ A whole build from a job sheet, with a bench card to print (without a sheet: a d
 
 Your own foam, from strips, a ruler and a bag of known weight:
 
-  python -m foamcalc swatch --out bench      how to do the test, and a record to fill in
+  python -m foamcalc swatch --out bench      how to do it; a record to print and fill in
   python -m foamcalc swatch bench/swatch.csv
 
 Other things it does:

@@ -1,9 +1,13 @@
 """``python -m foamcalc plan`` and ``swatch``: what is printed, what is written, the exit codes."""
 
+from io import BytesIO
+
 import pytest
 
 from foamcalc.__main__ import main
 from foamcalc.commands.options import AT_FAULT, DONE, USAGE
+from foamcalc.draw.swatch_page import save_swatch_pages, swatch_pages
+from foamcalc.job.swatch.guide import blank_swatch
 
 KNEE = """
 [[overlay]]
@@ -79,7 +83,15 @@ def test_a_record_beside_the_sheet_is_compared(knee, capsys):
     assert "Tried on" in out and "198.0 mm" in out
     (knee.parent / "knee_try_on.csv").write_text("piece,what,happened\nknee,length,198 mm\n")
     assert main(["plan", str(knee)]) == AT_FAULT
-    assert "knee_try_on.csv, line 2" in capsys.readouterr().err
+    caught = capsys.readouterr()
+    assert "knee cup cover: 23 mm short" in caught.out and "knee_try_on.csv" in caught.err
+    # what was worked out is not denied: the plan stands above
+    assert caught.err.splitlines()[-1] == "1 fault; what stands above does without the record"
+    assert "line 2" in caught.err and "nothing was worked out" not in caught.err
+    bench = knee.parent / "bench"
+    assert main(["plan", str(knee), "--out", str(bench)]) == AT_FAULT
+    assert capsys.readouterr().err.endswith("the record, and no file was written\n")
+    assert not bench.exists()
 
 
 def test_progress_goes_to_the_error_stream_after_a_while(knee, capsys, monkeypatch):
@@ -107,13 +119,77 @@ def test_the_demo_build_gives_its_sheet_away_and_it_can_be_planned(tmp_path, cap
     assert first.splitlines()[2:30] == again.splitlines()[:28]
 
 
-def test_the_swatch_test_is_explained_and_a_record_written(tmp_path, capsys):
-    assert main(["swatch", "--out", str(tmp_path)]) == DONE
+def test_the_swatch_test_is_explained_and_nothing_is_written(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert main(["swatch"]) == DONE
     out = capsys.readouterr().out
     assert "feet and fingers" in out  # the caution stands where the bag hangs
+    assert "Print the PDF" not in out
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_record_is_written_as_a_table_and_on_paper(tmp_path, capsys):
+    assert main(["swatch", "--out", str(tmp_path)]) == DONE
+    out = capsys.readouterr().out
+    names = ["swatch.csv", "swatch_A4.pdf", "swatch_Letter.pdf"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == names
+    for name in names:
+        assert f"{tmp_path / name}\n" in out
+    assert "Print the PDF at 100 %" in out and "into\nthe CSV, line by line" in out
     head = (tmp_path / "swatch.csv").read_text(encoding="utf-8-sig").splitlines()[0]
-    assert "[kg]" in head and "[mm]" in head
-    assert main(["swatch", "--out", str(tmp_path)]) == USAGE
+    assert "load [kg]" in head and "width now [mm]" in head
+    for name in names[1:]:
+        assert (tmp_path / name).read_bytes().startswith(b"%PDF")
+    first = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    assert main(["swatch", "--out", str(tmp_path), "--overwrite"]) == DONE
+    # the same record gives the same bytes
+    assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == first
+
+
+def test_the_record_is_written_in_inches_on_one_paper(tmp_path):
+    """Exact: the bytes that the functions give."""
+    order = ["swatch", "--out", str(tmp_path), "--paper", "Letter", "--units", "in"]
+    assert main([*order, "--grade", "EVA firm"]) == DONE
+    found = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    pages = swatch_pages(paper="Letter", system="in", grade="EVA firm")
+    assert found == {
+        "swatch.csv": blank_swatch(length_unit="in"),
+        "swatch_Letter.pdf": save_swatch_pages(pages, BytesIO()),
+    }
+    assert b"width now [in]" in found["swatch.csv"]
+
+
+@pytest.mark.parametrize("there", ["swatch.csv", "swatch_A4.pdf"])
+def test_the_record_is_written_whole_or_not_at_all(tmp_path, capsys, there):
+    (tmp_path / there).write_bytes(b"mine")
+    assert main(["swatch", "--out", str(tmp_path), "--paper", "A4"]) == USAGE
+    caught = capsys.readouterr()
+    assert f"already has {there}; nothing was written" in caught.err
+    assert "Print the PDF" not in caught.out
+    assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [(there, b"mine")]
+
+
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        (["--grade", "EVA medum"], "EVA medum"),
+        (["--demo"], "--out is for a record to fill in; leave out RECORD.csv and --demo"),
+        (["mine.csv"], "--out is for a record to fill in; leave out RECORD.csv and --demo"),
+    ],
+)
+def test_a_swatch_order_that_cannot_be_meant_writes_nothing(tmp_path, capsys, more, message):
+    assert main(["swatch", "--out", str(tmp_path / "bench"), *more]) == USAGE
+    assert message in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("more", [["--units", "cm"], ["--paper", "A3"]])
+def test_other_units_and_papers_are_not_known(tmp_path, capsys, more):
+    with pytest.raises(SystemExit) as stop:
+        main(["swatch", "--out", str(tmp_path / "bench"), *more])
+    assert stop.value.code == USAGE
+    assert f"invalid choice: '{more[1]}'" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
 
 
 def test_the_demo_swatch_is_read(capsys):
@@ -128,4 +204,26 @@ def test_a_record_at_fault_ends_with_1(tmp_path, capsys):
     bad = tmp_path / "mine.csv"
     bad.write_text("strip,test\nA,pull\n")
     assert main(["swatch", str(bad)]) == AT_FAULT
-    assert "mine.csv" in capsys.readouterr().err
+    caught = capsys.readouterr()
+    assert caught.err.startswith("mine.csv, line 1: ") and caught.out == ""
+
+
+def test_all_faults_of_a_record_are_told_a_line_each(tmp_path, capsys):
+    head = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
+    bad = tmp_path / "mine.csv"
+    bad.write_text(f"{head}\nA,60,5,150,much,165,1\nB,60,thin,150,4,165,1\n")
+    assert main(["swatch", str(bad)]) == AT_FAULT
+    told = capsys.readouterr().err.splitlines()
+    assert [line.partition(", column")[0] for line in told] == [
+        "mine.csv, line 2",
+        "mine.csv, line 3",
+    ]
+
+
+def test_a_record_too_short_for_a_law_ends_with_1(tmp_path, capsys):
+    head = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
+    short = tmp_path / "mine.csv"
+    short.write_text(f"{head}\nA,60,5,150,0,151,1\n")
+    assert main(["swatch", str(short)]) == AT_FAULT
+    caught = capsys.readouterr()
+    assert caught.err.strip() and caught.out == ""

@@ -75,10 +75,11 @@ def test_a_tolerance_is_said_not_to_be_used_yet(capsys):
         (("--not-cut", "--free-ends", "1"), "cut it 205 mm long (195 mm, and 10 mm at the free"),
         (("--formed", "0"), "base only held in the curve"),
         (("--formed", "50%"), "base formed by 50%"),
-        (("--adhesive", "hot glue"), "Glue with hot glue."),
+        (("--adhesive", "hot glue"), "Glue with hot glue: join the faces"),
         (("--foam", "EVA firm"), "foam EVA firm: modulus 3.0 MPa"),
         (("--most-opening", "7"), "(limit 7 mm, your own)"),
         (("--most-stretch", "6"), "(limit 6 %, your own)"),
+        (("--peel-held", "2 g", "--peel-width", "25"), "times what your test carried"),
     ],
 )
 def test_what_else_is_said_is_heard(capsys, words, shown):

@@ -47,6 +47,8 @@ def add_overlay(parser: argparse.ArgumentParser) -> None:
     )
     add("--most-opening", metavar="LENGTH", help="most the mouth may open")
     add("--most-stretch", type=float, metavar="PERCENT", help="most the overlay may stretch cold")
+    add("--peel-held", metavar="WEIGHT", help="your own glue test: what a peeled strip just held")
+    add("--peel-width", metavar="WIDTH", help="width of that strip; without a test, ends may lift")
     parser.set_defaults(run=_run)
 
 

@@ -12,6 +12,7 @@ from foamcalc.commands.options import AT_FAULT, DONE, USAGE, add_output, add_pap
 
 if TYPE_CHECKING:
     from foamcalc.job.plan import Plan
+    from foamcalc.job.sheet import SheetFault
 
 _DEMO_BUILD = """\
 Demo build: a community theatre's sea turtle. All its numbers are invented.
@@ -43,6 +44,7 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
+    from foamcalc.job.record import RecordFault
     from foamcalc.job.sheet import SheetFault, demo_sheet_path, keys_table
 
     if args.keys:
@@ -51,14 +53,19 @@ def _run(args: argparse.Namespace) -> int:
     path = demo_sheet_path() if args.sheet is None else Path(args.sheet)
     try:
         return _planned(args, path)
+    except RecordFault as faults:
+        wrote = "" if args.out is None else ", and no file was written"
+        return _at_fault(faults, f"what stands above does without the record{wrote}")
     except SheetFault as faults:
-        print("\n".join(faults.faults), file=sys.stderr)
-        count = len(faults.faults)
-        print(
-            f"{count} {'fault' if count == 1 else 'faults'}; nothing was worked out",
-            file=sys.stderr,
-        )
-        return AT_FAULT
+        return _at_fault(faults, "nothing was worked out")
+
+
+def _at_fault(faults: SheetFault, so: str) -> int:
+    """Tell all faults of a file, and what they stopped."""
+    count = len(faults.faults)
+    told = [*faults.faults, f"{count} {'fault' if count == 1 else 'faults'}; {so}"]
+    print("\n".join(told), file=sys.stderr)
+    return AT_FAULT
 
 
 def _planned(args: argparse.Namespace, path: Path) -> int:
@@ -87,7 +94,7 @@ def _planned(args: argparse.Namespace, path: Path) -> int:
         for written in write_files(args.out, contents, overwrite=args.overwrite):
             print(written)
     elif args.piece is None:
-        print(_FILES_HINT.format(name=f"{path.stem}_try_on.csv"))
+        print(_FILES_HINT.format(name=record.name))
     return DONE
 
 

@@ -4,61 +4,88 @@ from __future__ import annotations
 
 import argparse
 import sys
-from textwrap import wrap
 
-from foamcalc.commands.options import AT_FAULT, DONE, add_output
+from foamcalc.commands.options import AT_FAULT, DONE, add_output, add_paper, papers
 
-_COLUMNS = 96
+_PRINT = """\
+Print the PDF at 100 % ('actual size') and fill it in by hand at the hook; then type its rows into
+the CSV, line by line.
+"""
 
 
 def add_swatch(parser: argparse.ArgumentParser) -> None:
     """The record, or how to make one."""
     parser.description = (
         "Learn your own foam from strips, a ruler, a bag of known weight and a clock. Without a "
-        "record it says how to do the test; with --out it also writes a record to fill in."
+        "record it says how to do the test; with --out it also writes a record to fill in, on "
+        "paper (PDF) and as a table (CSV)."
     )
     add = parser.add_argument
     add("record", nargs="?", metavar="RECORD.csv", help="the record that you filled in")
     add("--warm", action="store_true", help="use the strips that were warmed, not the cold ones")
     add("--grade", default="EVA medium", help="row of foams.csv for what the strips cannot tell")
     add("--demo", action="store_true", help="read the demo record; its numbers are invented")
+    add(
+        "--units",
+        choices=("mm", "in"),
+        default="mm",
+        help="unit of the lengths, in the steps and in the record to fill in",
+    )
+    add_paper(parser)
     add_output(parser, default=None)
     parser.set_defaults(run=_run)
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.swatch.guide import blank_swatch, swatch_instructions
     from foamcalc.job.swatch.record import demo_swatch
 
     path = demo_swatch() if args.demo else args.record
-    if path is not None:
-        return _told(str(path), args)
-    for number, line in enumerate(swatch_instructions(grade=args.grade), 1):
-        print(
-            "\n".join(
-                wrap(line, _COLUMNS, initial_indent=f"{number:2}. ", subsequent_indent="    ")
-            )
-        )
+    if path is None:
+        return _explained(args)
     if args.out is not None:
-        from foamcalc.job.output import write_files
+        raise ValueError("--out is for a record to fill in; leave out RECORD.csv and --demo")
+    return _told(str(path), args)
 
-        for file in write_files(args.out, {"swatch.csv": blank_swatch()}, overwrite=args.overwrite):
+
+def _explained(args: argparse.Namespace) -> int:
+    """Say how to do the test; write the record to fill in if a folder is named."""
+    from foamcalc.job.lines import numbered
+    from foamcalc.job.output import write_files
+    from foamcalc.job.swatch.guide import swatch_instructions
+
+    steps = swatch_instructions(grade=args.grade, system=args.units)
+    for number, step in enumerate(steps, 1):
+        print("\n".join(numbered(number, step)))
+    if args.out is not None:
+        for file in write_files(args.out, _blank(args), overwrite=args.overwrite):
             print(file)
+        print(_PRINT, end="")
     return DONE
 
 
+def _blank(args: argparse.Namespace) -> dict[str, bytes]:
+    """The record to fill in, by file name: the table, and the same on paper."""
+    from io import BytesIO
+
+    from foamcalc.draw.swatch_page import save_swatch_pages, swatch_pages
+    from foamcalc.job.swatch.guide import blank_swatch
+
+    found = {"swatch.csv": blank_swatch(length_unit=args.units)}
+    for paper in papers(args):
+        pages = swatch_pages(paper=paper, system=args.units, grade=args.grade)
+        found[f"swatch_{paper}.pdf"] = save_swatch_pages(pages, BytesIO())
+    return found
+
+
 def _told(path: str, args: argparse.Namespace) -> int:
+    """What a record says, or what is wrong with it."""
     from foamcalc.foam.swatch import fit_swatch
-    from foamcalc.job.faults import SheetFault
     from foamcalc.job.swatch.record import read_swatch
     from foamcalc.job.swatch.words import swatch_lines
 
     try:
         strips = read_swatch(path)
         swatch = fit_swatch(strips, warmth="warm" if args.warm else "cold", grade=args.grade)
-    except SheetFault as faults:
-        print("\n".join(faults.faults), file=sys.stderr)
-        return AT_FAULT
     except (ValueError, ArithmeticError) as fault:
         print(fault, file=sys.stderr)
         return AT_FAULT

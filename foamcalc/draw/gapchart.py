@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, BinaryIO
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from foamcalc.draw.checkbar import check_bars
 from foamcalc.draw.lettering import own_style
 from foamcalc.draw.page import MARGIN, draw_offset, draw_turn, say, table
 from foamcalc.draw.paper import INCH, PAPERS, Paper, blank_page, save_pages
@@ -131,7 +132,9 @@ def _fill(ax: Axes, wide: float, tall: float, *, row: float) -> None:
         cells=[[_in_inches(g) for g in line] for line in gaps(turn=turns, offset=offsets)],
         rows=rows,
     )
-    _check_bars(ax)
+    text = "Printed at 100 %, not fitted to the page, these bars are true. The tables always are."
+    say(ax, MARGIN, 22.8, text, points=9, middle=True)
+    check_bars(ax, left=MARGIN, low=9.5)
 
 
 def save_gap_chart(
@@ -206,17 +209,3 @@ def _how_to(ax: Axes, wide: float, top: float) -> None:
         f"{gap} mm short (ringed)."
     )
     say(ax, left, top - 64.0, example)
-
-
-def _check_bars(ax: Axes) -> None:
-    """A bar of 100 mm and one of 4 in: filled, for a stroked line has ends of its own."""
-    from matplotlib.patches import Rectangle
-
-    text = "Printed at 100 %, not fitted to the page, these bars are true. The tables always are."
-    say(ax, MARGIN, 22.8, text, points=9, middle=True)
-    for low, length, name in ((15.5, 100.0, "100 mm"), (9.5, 4 * INCH, "4 in")):
-        bar = Rectangle((MARGIN, low), length, 4.0, facecolor="black", linewidth=0)
-        bar.set_gid(f"bar {name}")
-        ax.add_patch(bar)
-        where = (MARGIN + 4 * INCH + 3.0, low + 2.0)
-        say(ax, *where, f"{name} – measure me", points=10.5, middle=True, bold=True)

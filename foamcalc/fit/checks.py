@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from foamcalc.fit.detail import tear_limit
-from foamcalc.fit.ends import both_ends
+from foamcalc.fit.ends import worst_end
 from foamcalc.fit.holes import MOST_STRAIN, edge_strain
 from foamcalc.fit.limits import Check, Limit, tape_reading
 from foamcalc.fit.overlay import Overlay
@@ -26,7 +26,9 @@ _KEPT_TURN = Limit(
     basis="derived",
     reason="Past this the shell bends the other way; its mouth alone does not show it.",
 )
-COLD_ONLY = ("stretch of the overlay", "pull while gluing", "peel at the ends")
+PEEL = "peel at the ends"
+"""The check of what the worse end asks of the glue."""
+COLD_ONLY = ("stretch of the overlay", "pull while gluing", PEEL)
 
 
 def cold_checks(joint: Overlay, outcome: Outcome, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
@@ -48,7 +50,8 @@ def cold_checks(joint: Overlay, outcome: Outcome, limits: Mapping[str, Limit]) -
         Check("pull while gluing", outcome.force * stiffest(joint), limits["force"]),
     ]
     if pull > tape_reading() / joint.cut_length:
-        checks += [Check("peel at the ends", x, limits["end"]) for x in [_peel(joint)] if x]
+        end = worst_end(joint)
+        checks += [] if end is None else [Check(PEEL, end.peel, limits["end"])]
     if joint.overlay.hole and pull > 0:
         checks.append(_tear(joint.overlay, pull))
     if joint.over_hollow:
@@ -62,11 +65,6 @@ def cold_checks(joint: Overlay, outcome: Outcome, limits: Mapping[str, Limit]) -
 def stiffest(joint: Overlay) -> float:
     """How much harder the foam may pull than its law says."""
     return 1 + joint.overlay.modulus_spread
-
-
-def _peel(joint: Overlay) -> float | None:
-    """The most that one of its ends asks of the glue [N/mm]; None where no peel test tells it."""
-    return max((end.peel for end in both_ends(joint) if end.curvature >= 0), default=None)
 
 
 def _tear(piece: Piece, pull: float) -> Check:

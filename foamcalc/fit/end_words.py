@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
-from foamcalc.fit.ends import End
+from math import ceil, inf
+
+from foamcalc.fit.ends import End, check_end, cut_that_holds, worst_end
+from foamcalc.fit.limits import Limit, end_strength
+from foamcalc.fit.overlay import Overlay
 from foamcalc.foam.adhesives import Adhesive
 from foamcalc.foam.bond_strength import BondCheck, peel_force
 from foamcalc.guards import one_of
 from foamcalc.units import GRAVITY, System, format_length
 
-__all__ = ["end_words", "hang_words", "seam_words"]
+__all__ = [
+    "end_words",
+    "hang_words",
+    "joint_end_words",
+    "seam_words",
+    "till_words",
+    "time_words",
+    "warm_words",
+]
 
 _STRIP = {"mm": 25.0, "in": 25.4}
 """Width of a test strip [mm]."""
 _OUNCE = 28.349523125
 """Grams."""
+_BY_HAND = 10.0
+"""Time that a hand holds an end [min]."""
 
 
 def end_words(
@@ -24,16 +38,17 @@ def end_words(
     glue: Adhesive | None = None,
     system: System = "mm",
 ) -> str:
-    """Whether the end holds and what to do, in a maker's words.
+    """Whether the ends of an overlay hold and what to do, in a maker's words.
 
     Parameters
     ----------
     end : End
-        The end.
+        The end, of two different ones the worse (`worst_end`).
     check : BondCheck
         From `check_end`.
     longer : float, optional
-        Length to cut it so that it holds [mm], from `cut_that_holds`.
+        Length to cut it so that it holds [mm], from `cut_that_holds`; infinite where no length
+        does.
     glue : Adhesive, optional
         Says for how long to hold, and what warmth does.
     system : {"mm", "in"}
@@ -43,33 +58,56 @@ def end_words(
     --------
     >>> import numpy as np
     >>> from foamcalc.foam.bond_strength import BondTest
-    >>> from foamcalc.fit.ends import check_end
     >>> from foamcalc.foam.grades import foam
     >>> end = End(thickness=6, law=foam("EVA medium"), stretch=1.08, curvature=1 / 60, softness=1,
     ...           thickness_ratio=2)
-    >>> test = BondTest(kind="peel", forces=(0.5,), width=25, angle=np.pi / 2)  # invented
+    >>> test = BondTest(kind="peel", forces=(1.5,), width=25, angle=np.pi / 2)  # invented
     >>> print(end_words(end, check_end(end, test.strength())))
-    The end wants to lift: pin it first and hold the last 39 mm, or cut longer.
+    The ends hold: they ask 60% of what your test carried; hold the last 39 mm of each till ...
     """
-    asks = f"it asks {check.ratio:.0%} of what "
-    if check.verdict == "holds":
-        known = "nothing pulls it open" if check.demand <= 0 else f"{asks}your test carried"
-        return f"The end holds: {known}.{_warmth(glue, check)}"
-    hold = format_length(end.reach, system=system)
-    more = "" if longer is None else f" ({format_length(longer, system=system)} or more)"
-    todo = f"pin it first and hold the last {hold}{_till(glue)}, or cut longer{more}."
+    if check.demand <= 0:
+        return "The ends hold: nothing pulls them open."
+    hold = f"the last {format_length(end.reach, system=system)} of each"
+    keep = f"{_hold(glue)} {hold}{till_words(glue)}"
+    asks = f"they ask {_times(check.ratio)} {_carried(check)}"
     if check.verdict == "wants to lift":
-        return f"The end wants to lift: {todo}{_warmth(glue, check)}"
-    if not check.strength.is_cap:
-        return (
-            f"The end may lift: {asks}your tests carried on the whole, and they scatter: "
-            f"{todo}{_warmth(glue, check)}"
-        )
-    test = f" {hang_words(end, system=system)}" if check.strength.kind == "peel" else ""
-    return (
-        f"The end may lift: the foam would hold ({asks}tears it), but the glue was not tested: "
-        f"{todo}{test}{_warmth(glue, check)}"
-    )
+        said = f"want to lift: {asks}; {hold} would have to stay strapped; {_cut(longer, system)}"
+    elif check.verdict == "holds":
+        said = f"hold: {asks}; {keep}"
+    elif check.strength.is_cap:
+        said = f"may lift: {asks}, but no test of the glue is given; {keep}"
+    else:
+        said = f"may lift: {asks}, and those scatter; {keep}; {_cut(longer, system)}"
+    return _with_warmth(f"The ends {said}.", glue, pulled=True)
+
+
+def joint_end_words(
+    joint: Overlay, limit: Limit, *, glue: Adhesive | None = None, system: System = "mm"
+) -> str:
+    """Whether the ends of a joint hold, as `end_words` says it of the worse one.
+
+    Parameters
+    ----------
+    joint : Overlay
+        As it is glued.
+    limit : Limit
+        On the peel of its ends: the maker's own, or what tears the foam.
+    glue, system
+        As in `end_words`.
+
+    Returns
+    -------
+    str
+        Nothing where no peel test tells it (`foamcalc.fit.ends.worst_end`).
+    """
+    worst, strength = worst_end(joint), end_strength(limit)
+    if worst is None:
+        return ""
+    check = check_end(worst, strength)
+    longer = None
+    if check.verdict != "holds" and not strength.is_cap:
+        longer = cut_that_holds(joint, strength) or inf
+    return end_words(worst, check, longer=longer, glue=glue, system=system)
 
 
 def hang_words(end: End, *, system: System = "mm") -> str:
@@ -86,17 +124,21 @@ def hang_words(end: End, *, system: System = "mm") -> str:
     --------
     >>> from foamcalc.foam.grades import foam
     >>> end = End(thickness=5, law=foam("EVA medium"), stretch=1.05, curvature=1 / 60)
-    >>> print(hang_words(end))  # doctest: +ELLIPSIS
-    To test it, glue a strip 25 mm wide on an offcut and let it set; hold the offcut level, ...
+    >>> print(hang_words(end))
+    Try the glue: glue a strip 25 mm wide on an offcut and let it set; hold the offcut level, ...
     """
     width = _STRIP[one_of(system, "system", ("mm", "in"))]
     grams = 1000 * float(peel_force(demand=end.peel, width=width)) / GRAVITY
-    weight = f"{grams / _OUNCE:.2g} oz" if system == "in" else f"{grams:.2g} g"
+    weight = f"{_two_digits(grams / _OUNCE)} oz" if system == "in" else f"{_two_digits(grams)} g"
     return (
-        f"To test it, glue a strip {format_length(width, system=system)} wide on an offcut and let "
-        f"it set; hold the offcut level, strip underneath, and hang {weight} on the loose end "
+        f"Try the glue: glue a strip {format_length(width, system=system)} wide on an offcut and "
+        f"let it set; hold the offcut level, strip underneath, and hang {weight} on the loose end "
         "overnight."
     )
+
+
+def _two_digits(weight: float) -> str:
+    return f"{float(f'{weight:.2g}'):g}"
 
 
 def seam_words(check: BondCheck, *, glue: Adhesive | None = None) -> str:
@@ -131,35 +173,109 @@ def seam_words(check: BondCheck, *, glue: Adhesive | None = None) -> str:
         known = "nothing pulls it open"
         if check.demand > 0:
             known = f"it asks {check.ratio:.0%} of what your test carried"
-        return f"The butt seam holds: {known}.{_warmth(glue, check)}"
+        return _with_warmth(f"The butt seam holds: {known}.", glue, pulled=check.demand > 0)
     if check.verdict == "wants to lift":
         todo = "form the tube warm before you glue it, or take thinner foam"
-        return f"The butt seam wants to open: {todo}.{_warmth(glue, check)}"
+        return _with_warmth(f"The butt seam wants to open: {todo}.", glue, pulled=True)
     why = (
         "the foam would hold, but the glue was not tested"
         if check.strength.is_cap
         else "your tests scatter"
     )
-    return (
-        f"The butt seam may open ({why}): strap the tube{_till(glue)}, or form it warm before you "
-        f"glue it.{_warmth(glue, check)}"
-    )
+    todo = f"strap the tube{till_words(glue)}, or form it warm before you glue it"
+    return _with_warmth(f"The butt seam may open ({why}): {todo}.", glue, pulled=True)
 
 
-def _till(glue: Adhesive | None) -> str:
-    """For how long to hold."""
+def warm_words(glue: Adhesive, *, pulled: bool) -> str:
+    """What warmth does to a glued joint, in a maker's words; nothing where it stands it.
+
+    Parameters
+    ----------
+    glue : Adhesive
+        What it is glued with.
+    pulled : bool
+        Whether something pulls the joint open.
+
+    Examples
+    --------
+    >>> from foamcalc.foam.adhesives import adhesive
+    >>> print(warm_words(adhesive("hot glue"), pulled=False))
+    No heat gun on it afterwards, no hot car: hot glue lets go near 70 °C.
+    """
+    day, heat = glue.warmed("hot car"), glue.warmed("warm forming")
+    if day.answer == "no":
+        return f"No heat gun on it afterwards, no hot car: {_small(day.reason)}"
+    if heat.answer == "no":
+        return f"No heat gun on it afterwards: {_small(heat.reason)}"
+    return f"Keep it cool: {_small(day.reason)}" if pulled and day.answer != "yes" else ""
+
+
+def _with_warmth(verdict: str, glue: Adhesive | None, *, pulled: bool) -> str:
+    said = "" if glue is None else warm_words(glue, pulled=pulled)
+    return f"{verdict} {said}".rstrip()
+
+
+def _small(sentence: str) -> str:
+    return f"{sentence[:1].lower()}{sentence[1:]}"
+
+
+def _times(ratio: float) -> str:
+    """A demand over a strength, before the words for the strength."""
+    if ratio >= 10:
+        return f"{ratio:.0f} times"
+    return "less than 1% of" if ratio < 0.01 else f"{ratio:.0%} of"
+
+
+def _carried(check: BondCheck) -> str:
+    if check.strength.is_cap:
+        return f"the {check.basis}"
+    return f"what your {'test' if check.strength.low is None else 'tests'} carried"
+
+
+def _cut(longer: float | None, system: System) -> str:
+    """What helps in place of holding: a longer piece, or a formed one."""
+    if longer is None:
+        return "cut it longer, or form it warm"
+    if longer == inf:
+        return "even cut to length they lift: form it warm"
+    return f"with the overlay cut {_at_least(longer, system)} or longer they hold"
+
+
+def _at_least(mm: float, system: System) -> str:
+    """A length rounded up, so that it is not too short as it is read."""
+    step = {"mm": 1.0, "in": 25.4 / 16}[system]
+    return format_length(step * ceil(mm / step - 1e-9), system=system)
+
+
+def _hold(glue: Adhesive | None) -> str:
+    """How an end is held: by hand, or by something that stays on."""
+    return "hold" if glue is None or glue.set_time < _BY_HAND else "strap"
+
+
+def till_words(glue: Adhesive | None) -> str:
+    """For how long to hold a joint, with a blank before it.
+
+    Examples
+    --------
+    >>> from foamcalc.foam.adhesives import adhesive
+    >>> print(f"strap the seam{till_words(adhesive('contact adhesive'))}")
+    strap the seam for 24 hours (from memory)
+    """
     if glue is None:
-        return ""
-    minutes = glue.set_time
+        return " till the glue is at full strength"
+    return f" for {time_words(max(glue.set_time, 1.0))} ({glue.basis('set_time')})"
+
+
+def time_words(minutes: float) -> str:
+    """A time as it is said at the bench.
+
+    Examples
+    --------
+    >>> print(", ".join(time_words(minutes) for minutes in (0.3, 1, 30, 1440)))
+    20 seconds, a minute, 30 minutes, 24 hours
+    """
     if minutes < 1:
-        return " for a minute"
-    return f" for {minutes / 60:.0f} hours" if minutes >= 90 else f" for {minutes:.0f} minutes"
-
-
-def _warmth(glue: Adhesive | None, check: BondCheck) -> str:
-    """What warmth does to a loaded end."""
-    if glue is None or check.demand <= 0:
-        return ""
-    if glue.lets_go is not None:
-        return f" Keep it below {glue.lets_go:g} °C: no heat gun afterwards, no hot car."
-    return " On a warm day it lifts slowly: keep it cool." if glue.creeps_warm else ""
+        return f"{max(10 * round(6 * minutes), 10)} seconds"
+    if minutes < 1.5:
+        return "a minute"
+    return f"{minutes / 60:.0f} hours" if minutes >= 90 else f"{minutes:.0f} minutes"

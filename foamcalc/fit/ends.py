@@ -21,7 +21,7 @@ from foamcalc.guards import finite, fraction, non_negative, one_of, positive, si
 At = Literal["start", "end"]
 Under = Literal["as it is", "stiff"]
 
-__all__ = ["End", "both_ends", "check_end", "cut_that_holds", "end_of"]
+__all__ = ["End", "both_ends", "check_end", "cut_that_holds", "end_of", "worst_end"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -241,6 +241,26 @@ def both_ends(joint: Overlay) -> tuple[End, ...]:
         return tuple(end_of(joint, at=at, under="stiff") for at in places)
 
 
+def worst_end(joint: Overlay, kind: Kind = "peel") -> End | None:
+    """The end of an overlay that asks the most of its glue.
+
+    Parameters
+    ----------
+    joint : Overlay
+        The joint; its `cut_length` settles the stretch.
+    kind : {"pull", "shear", "peel"}
+        What it is to be held against.
+
+    Returns
+    -------
+    End or None
+        None for an overlay all round a ring, which has no end, and for peel where both ends lie
+        in a hollow.
+    """
+    told = [end for end in both_ends(joint) if kind != "peel" or end.curvature >= 0]
+    return max(told, key=lambda end: end.demand(kind), default=None)
+
+
 def check_end(end: End, strength: Strength) -> BondCheck:
     """What the end asks of its glue against what the glue can carry.
 
@@ -254,10 +274,8 @@ def check_end(end: End, strength: Strength) -> BondCheck:
     return BondCheck(demand=end.demand(strength.kind), strength=strength)
 
 
-def cut_that_holds(
-    joint: Overlay, strength: Strength, *, at: At = "end", under: Under = "as it is"
-) -> float | None:
-    """Shortest overlay whose end is sure to hold [mm].
+def cut_that_holds(joint: Overlay, strength: Strength) -> float | None:
+    """Shortest overlay whose ends are sure to hold [mm].
 
     Parameters
     ----------
@@ -265,8 +283,6 @@ def cut_that_holds(
         The joint; its own `cut_length` does not matter.
     strength : Strength
         From the maker's own test. Its low end counts where it has one.
-    at, under : str
-        As in `end_of`.
 
     Returns
     -------
@@ -277,7 +293,7 @@ def cut_that_holds(
     Raises
     ------
     ValueError
-        For a cap, with which nothing is sure to hold.
+        For a cap, with which nothing is sure to hold, and where no end can be told (`worst_end`).
     """
     from scipy.optimize import brentq
 
@@ -289,7 +305,9 @@ def cut_that_holds(
     needed = joint.needed_length
 
     def over(cut: float) -> float:
-        end = end_of(joint.with_cut(cut), at=at, under=under)
+        end = worst_end(joint.with_cut(cut), strength.kind)
+        if end is None:
+            raise ValueError(f"no end of this overlay can be held against a {strength.kind} test")
         return end.demand(strength.kind) / most - 1
 
     if over(needed) > 0:

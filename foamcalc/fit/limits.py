@@ -6,7 +6,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from foamcalc.fit.stack import Piece
+from foamcalc.foam.bond_strength import Strength, foam_cap
 from foamcalc.tables import look_up
+
+_OWN = ("measured", "your own")
+"""Bases of a limit that is what the maker's own glue held."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +58,29 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
         "end": Limit.from_table("end_peel"),
         "let in": Limit.from_table("let_in_narrowest"),
     }
+
+
+def end_strength(limit: Limit) -> Strength:
+    """What a limit on the peel of the ends says of the glue.
+
+    Parameters
+    ----------
+    limit : Limit
+        The limit named ``end``, as from `default_limits` [N/mm].
+
+    Returns
+    -------
+    Strength
+        The maker's own where it was measured or said; else what tears the foam itself, as a cap.
+
+    Examples
+    --------
+    >>> print(end_strength(Limit.from_table("end_peel")).describe())
+    peel at most 1.5 N/mm, foam's own tear strength (assumed)
+    """
+    if limit.basis in _OWN:
+        return Strength(kind="peel", value=limit.value, low=None, high=None, basis="your own test")
+    return foam_cap("peel", limit.value, basis=limit.basis)
 
 
 class Check(NamedTuple):

@@ -232,6 +232,11 @@ class Overlay:
         return self.shell.runs(len(self.under))
 
     @property
+    def turn_measured(self) -> bool:
+        """Whether the turn of the base was measured or said, and not worked out or assumed."""
+        return self.turn_from.startswith(("given", "from"))
+
+    @property
     def turn(self) -> float:
         """Turn of the base where the overlay lies [rad]."""
         if self.start == 0 and self.end is None:

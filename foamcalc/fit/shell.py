@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.stack import Face, Piece
-from foamcalc.guards import finite, non_negative, one_of, positive, single
+from foamcalc.guards import non_negative, one_of, positive, single
 from foamcalc.shape.curve import Curve
 
 Floats = NDArray[np.float64]
@@ -235,26 +235,8 @@ class Shell:
         needed = np.array([self.length_over(i) for i in range(len(self.covers))])
         return needed - self.cut_lengths()
 
-    def with_cuts(self, cut_lengths: Any) -> Shell:
-        """The same shell with its overlays cut to other lengths [mm]."""
-        cuts = positive(cut_lengths, "cut lengths")
-        if cuts.shape != (len(self.covers),):
-            raise ValueError(
-                f"cut lengths must be {len(self.covers)} numbers, one for each overlay, got "
-                f"{cuts.tolist()}"
-            )
-        covers = zip(self.covers, cuts, strict=True)
-        return replace(self, covers=tuple(replace(c, cut_length=float(x)) for c, x in covers))
-
-    def spans(self, *, at_least: int = 1, joints: Any = ()) -> Spans:
-        """The shell cut into short arcs.
-
-        Parameters
-        ----------
-        at_least : int
-            Arcs wanted from end to end; an unevenly curved shell has no fewer than 60.
-        joints : array_like
-            More places that must be joints [mm].
+    def spans(self) -> Spans:
+        """The shell cut into short arcs; an unevenly curved one has no fewer than 60.
 
         Raises
         ------
@@ -270,12 +252,10 @@ class Shell:
             )
         low, high = self.curve.extremes()
         even = np.isclose(low.curvature, high.curvature, rtol=_EVEN, atol=0)
-        finest = self.curve.length / max(at_least, 1 if even else _SPANS)
-        wanted = np.atleast_1d(finite(joints, "joints")).tolist() if len(joints) else []
-        extra = [*wanted, *self.curve.joints]
+        finest = self.curve.length / (1 if even else _SPANS)
         places, stacks = [0.0], []
         for start, end, stack in self.pieces():
-            inner = sorted({x for x in extra if start < x < end})
+            inner = sorted({x for x in self.curve.joints if start < x < end})
             for a, b in zip([start, *inner], [*inner, end], strict=True):
                 count = max(int(np.ceil((b - a) / finest - _EVEN)), 1)
                 places += np.linspace(a, b, count + 1)[1:].tolist()

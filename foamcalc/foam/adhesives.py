@@ -24,7 +24,7 @@ class Adhesive:
     grabs: bool
     """Whether what touches is fixed at once, so that the foam cannot slide to share out a gap."""
     open_time: float
-    """Time in which the faces still bond [min]."""
+    """Time after it was put on in which the faces still bond [min]."""
     set_time: float
     """Time to full strength [min]."""
     bead: float
@@ -43,6 +43,31 @@ class Adhesive:
     def describe(self) -> list[str]:
         """Every number in one plain line with what it rests on."""
         return [entry.describe() for entry in self.entries]
+
+    def basis(self, quantity: str) -> str:
+        """What one of its numbers rests on, such as that of "open_time"."""
+        return next(entry.basis for entry in self.entries if entry.quantity == quantity)
+
+    @property
+    def gives_vapour(self) -> bool:
+        """Whether it gives off vapour that catches fire."""
+        return "vapour" in self.caution
+
+    def warmed(self, step: Literal["warm forming", "hot car"]) -> MayFollow:
+        """Whether its joint may be warmed in this way, why, and what that rests on."""
+        name = f"{self.name[:1].upper()}{self.name[1:]}"
+        if self.lets_go is not None:
+            reason = f"{name} lets go near {self.lets_go:g} °C."
+            return MayFollow("no", reason, self.basis("lets_go_temperature"))
+        if step == "warm forming" and not self.forms_after:
+            reason = f"{name} does not stand forming heat."
+            return MayFollow("no", reason, self.basis("warm_forming_afterwards"))
+        if step == "hot car" and self.creeps_warm:
+            reason = "What is pulled lifts slowly on a warm day."
+            return MayFollow("with care", reason, self.basis("creeps_in_peel_when_warm"))
+        if step == "warm forming" and self.gives_vapour:
+            return _VAPOUR
+        return _YES
 
 
 def adhesive(name: str, *, where: str | Path | None = None) -> Adhesive:
@@ -109,10 +134,13 @@ class MayFollow(NamedTuple):
 
 
 _YES = MayFollow("yes", "Nothing speaks against it.", "common practice")
-_VAPOUR = (
+_VAPOUR = MayFollow(
+    "with care",
     "Solvent vapour catches fire at hot tools: air the room and wait till no smell is left. "
-    "And warmth lets the glue creep: strap the joint."
+    "And warmth lets the glue creep: strap the joint.",
+    "common practice",
 )
+_WARM: tuple[Literal["warm forming", "hot car"], ...] = ("warm forming", "hot car")
 _WORST = ("yes", "with care", "no")
 
 
@@ -169,9 +197,8 @@ def may_follow(
 
 def _after_one(step: str, after: str, glues: Sequence[str], where: str | Path | None) -> MayFollow:
     if after in glues:
-        melts = step in glues and adhesive(step, where=where).lets_go is not None
-        warmth = _warm_after(step, adhesive(after, where=where), melts and step != after)
-        if warmth is not None:
+        warmth = _warm_after(step, adhesive(after, where=where), glues, where)
+        if warmth is not _YES:
             return warmth
     if step == "punch":  # a hole punched after gluing stays round and where it belongs
         return _YES
@@ -182,18 +209,13 @@ def _after_one(step: str, after: str, glues: Sequence[str], where: str | Path | 
     return MayFollow("with care", reason, "common practice")
 
 
-def _warm_after(step: str, glue: Adhesive, melts: bool) -> MayFollow | None:
-    """What warmth does to a glued joint; None where the step is cold; `melts`: it is hot glue."""
-    rows = {entry.quantity: entry for entry in glue.entries}
-    if step == "warm forming" and not glue.forms_after:
-        row = rows["warm_forming_afterwards"]
-        return MayFollow("no", row.note, row.basis)
-    if step in ("warm forming", "hot car") and glue.lets_go is not None:
-        row = rows["lets_go_temperature"]
-        return MayFollow("no", f"It lets go near {glue.lets_go:g} °C. {row.note}", row.basis)
-    if step == "hot car" and glue.creeps_warm:
-        row = rows["creeps_in_peel_when_warm"]
-        return MayFollow("with care", row.note, row.basis)
-    if (step == "warm forming" or melts) and "vapour" in glue.caution:
-        return MayFollow("with care", _VAPOUR, "common practice")
-    return None
+def _warm_after(
+    step: str, glue: Adhesive, glues: Sequence[str], where: str | Path | None
+) -> MayFollow:
+    """What warmth does to a glued joint: heat, a hot day, or another glue that comes hot."""
+    for warm in _WARM:
+        if step == warm:
+            return glue.warmed(warm)
+    other = step in glues and step != glue.name
+    hot = other and adhesive(step, where=where).lets_go is not None
+    return _VAPOUR if hot and glue.gives_vapour else _YES

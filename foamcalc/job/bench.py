@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from textwrap import wrap
 
 from foamcalc.fit.advice import order_of_work, reasons, sentence
 from foamcalc.fit.choice import Choice, Situation, choose
-from foamcalc.fit.limits import Limit, default_limits
+from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.guards import positive
-from foamcalc.job.rules import bare_beside_inches, own_limit, slip, state, turn_of
+from foamcalc.job.lines import listed, noted, wrapped
+from foamcalc.job.rules import (
+    bare_beside_inches,
+    limits_of,
+    peel_limit,
+    slip,
+    state,
+    turn_of,
+    turn_said,
+)
 from foamcalc.job.swatch.record import read_swatch
-from foamcalc.job.swatch.words import modulus_spread, stretch_limit, swatch_said
+from foamcalc.job.swatch.words import modulus_spread, swatch_said
 from foamcalc.tables import look_up
 from foamcalc.units import (
     System,
     ToleranceNotUsed,
     angle,
-    format_angle,
     format_length,
     is_inch,
     length,
@@ -40,8 +46,8 @@ _LENGTHS = (
     "mouth",
     "inside",
     "most_opening",
+    "peel_width",
 )
-_COLUMNS = 96
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +71,8 @@ class Question:
     free_ends: int = 2
     most_opening: str | None = None
     most_stretch: float | None = None
+    peel_held: str | None = None
+    peel_width: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,15 +87,15 @@ class Answer:
     def lines(self) -> list[str]:
         """The answer as a maker reads it: the sentence, the table, the reasons, the work."""
         return [
-            *_wrapped(sentence(self.choice, self.system)),
+            *wrapped(sentence(self.choice, self.system)),
             "",
-            *[f"note: {note}" for note in self.notes],
+            *[line for note in self.notes for line in noted(note)],
             *self._measures(),
             "",
             *self._side_by_side(),
             "",
             "Why",
-            *_listed(reasons(self.choice, self.system)),
+            *listed(reasons(self.choice, self.system)),
             "",
             "Order of work",
             *self._work(),
@@ -96,9 +104,9 @@ class Answer:
             *self._other_builds(),
             "",
             "Rests on",
-            *_listed(self.rests_on),
+            *listed(self.rests_on),
             "",
-            *_wrapped(
+            *wrapped(
                 "Product data sheets and local rules come first. Nothing here says that a thing is "
                 "safe to wear."
             ),
@@ -128,9 +136,9 @@ class Answer:
     def _work(self) -> list[str]:
         lines = []
         for number, step in enumerate(order_of_work(self.choice, self.system), 1):
-            lines += _wrapped(step.what, first=f"  {number}. ", then="     ")
+            lines += wrapped(step.what, first=f"  {number}. ", then="     ")
             if step.caution:
-                lines += _wrapped(f"Take care: {step.caution}", first="     ", then="     ")
+                lines += wrapped(f"Take care: {step.caution}", first="     ", then="     ")
         return lines
 
     def _other_builds(self) -> list[str]:
@@ -139,14 +147,6 @@ class Answer:
             f"{self._show(other.opening):>7}  {other.note}"
             for other in self.choice.alternatives
         ]
-
-
-def _wrapped(text: str, first: str = "", then: str = "") -> list[str]:
-    return wrap(text, width=_COLUMNS, initial_indent=first, subsequent_indent=then)
-
-
-def _listed(texts: Iterable[str]) -> list[str]:
-    return [line for text in texts for line in _wrapped(text, first="  ", then="    ")]
 
 
 def answer(question: Question) -> Answer:
@@ -193,10 +193,11 @@ def answer(question: Question) -> Answer:
 
 def _refuse_mixed(question: Question) -> None:
     """A bare number beside a reading in inches is taken for nothing: it must be said."""
-    texts = {name: value for name in _LENGTHS if isinstance(value := getattr(question, name), str)}
+    said = {name.replace("_", " "): getattr(question, name) for name in _LENGTHS}
+    texts = {name: text for name, text in said.items() if text is not None}
     for name, text in texts.items():
-        read_length(text, name=name.replace("_", " "))
-    mixed = bare_beside_inches({name.replace("_", " "): text for name, text in texts.items()})
+        read_length(text, name=name)
+    mixed = bare_beside_inches(texts)
     if mixed is not None:
         raise ValueError(" ".join(mixed))
 
@@ -229,9 +230,7 @@ def _joint(question: Question, swatch: Swatch | None) -> tuple[Overlay, list[str
         bead=look_up("adhesives", question.adhesive, "bead_thickness").in_unit("mm"),
         **_turn(question, needed, base_thick),
     )
-    turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
-    if not joint.turn_from.startswith(("given", "from")):
-        turn += "; better: add --turn, --mouth, --inside or --radius"
+    turn = turn_said(joint, "--turn, --mouth, --inside or --radius")
     if swatch is None:
         grade = [f"foam {question.foam}: {row.describe()}" for row in foam_entries(question.foam)]
     else:
@@ -266,12 +265,32 @@ def _turn(question: Question, needed: float, thickness: float) -> dict[str, floa
 
 def _limits(question: Question, overlay: Piece, swatch: Swatch | None) -> dict[str, Limit]:
     """The limits of the tables, with the maker's own in their place."""
-    limits = default_limits(overlay)
-    limits["stretch"] = stretch_limit(swatch, limits["stretch"])
+    opening = stretch = None
     if question.most_opening is not None:
-        value = float(positive(length(question.most_opening, name="most opening"), "most opening"))
-        limits["mouth"] = own_limit(value, "mm")
+        said = length(question.most_opening, name="most opening")
+        opening = float(positive(said, "most opening"))
     if question.most_stretch is not None:
-        value = float(positive(question.most_stretch, "most stretch", "1"))
-        limits["stretch"] = own_limit(value / 100, "1")
-    return limits
+        stretch = float(positive(question.most_stretch, "most stretch", "1")) / 100
+    return limits_of(
+        overlay,
+        swatch=swatch,
+        peel=_peel_limit(question),
+        most_stretch=stretch,
+        most_opening=opening,
+    )
+
+
+def _peel_limit(question: Question) -> Limit | None:
+    """What the maker's own glued offcut held; None if there was none."""
+    if question.peel_held is None and question.peel_width is None:
+        return None
+    if question.peel_held is None or question.peel_width is None:
+        raise ValueError("give both of --peel-held and --peel-width, or neither")
+    from foamcalc.job.sheet.foam_keys import PEEL_HELD
+
+    try:
+        held = PEEL_HELD.kind.read(question.peel_held, PEEL_HELD.name).value
+    except ValueError as fault:
+        raise ValueError(f"peel held: {fault}") from None
+    width = positive(length(question.peel_width, name="peel width"), "peel width")
+    return peel_limit(held=held, width=float(width))

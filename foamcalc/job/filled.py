@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -16,6 +17,11 @@ _MOST_ROWS = 500
 _SEPARATORS = (",", ";", "\t")
 _NAMED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?[,;\t]*', re.IGNORECASE)
 _SAVE = "save it as CSV, UTF-8"
+
+NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
+"""A number as a maker writes it, with a decimal point and without a unit; for ASCII digits."""
+DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+_NUMBER = re.compile(NUMBER, re.ASCII)
 
 
 class Faults:
@@ -136,3 +142,38 @@ def at_most_rows(rows: Sequence[object], faults: Faults) -> None:
     """Stop at more filled rows than a record has."""
     if len(rows) > _MOST_ROWS:
         raise faults.stop(f" has {len(rows)} filled rows, at most {_MOST_ROWS}")
+
+
+def has_number(cells: Sequence[str]) -> bool:
+    """Whether one of the cells is a number, so that they are no heads."""
+    return any(_NUMBER.fullmatch(cell) or DECIMAL_COMMA.fullmatch(cell) for cell in cells)
+
+
+def number_of(cell: str) -> float | None:
+    """The finite number that a cell is; None if it is none. A long minus is a minus.
+
+    Examples
+    --------
+    >>> print(number_of("1.5e2"), number_of("1,5"), number_of("15 mm"))
+    150.0 None None
+    """
+    plain = _plain(cell)
+    value = float(plain) if _NUMBER.fullmatch(plain) else math.inf
+    return value if math.isfinite(value) else None
+
+
+def comma_fault(cell: str) -> str:
+    """That a cell has a decimal comma, with the remedy; nothing if it has none.
+
+    Examples
+    --------
+    >>> print(comma_fault("1,5"))
+    has a decimal comma; write 1.5
+    """
+    if not DECIMAL_COMMA.fullmatch(_plain(cell)):
+        return ""
+    return f"has a decimal comma; write {cell.replace(',', '.')}"
+
+
+def _plain(cell: str) -> str:
+    return cell.replace("\N{MINUS SIGN}", "-")

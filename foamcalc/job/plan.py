@@ -16,6 +16,7 @@ from foamcalc.fit.limits import Check
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.fit.ring import Seam, seam
 from foamcalc.fit.shell import Cover, Shell
+from foamcalc.foam.adhesives import MayFollow, may_follow
 from foamcalc.guards import one_of
 from foamcalc.job.bench import Answer
 from foamcalc.job.sheet import Joint, Sheet, ShellJob
@@ -39,6 +40,15 @@ class PlannedJoint:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FormedLate:
+    """Overlays of a shell that are to be formed warm before what the sheet has glued by then."""
+
+    names: tuple[str, ...]
+    after: MayFollow
+    """Whether it may be done after gluing nevertheless."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlannedShell:
     """One shell of the build with all its overlays on it."""
 
@@ -55,6 +65,8 @@ class PlannedShell:
     """The opening of the mouth, or the change of the girth, as advised."""
     seam: Seam | None
     """What the butt seam of a ring carries, as advised."""
+    formed_late: FormedLate | None
+    """What would be formed warm when something is glued there already."""
 
     @property
     def trouble(self) -> float:
@@ -236,7 +248,16 @@ def _planned_shell(job: ShellJob, joints: list[PlannedJoint], rest: Rest) -> Pla
         next_day=None if job.relaxes is None else held.next_day(job.relaxes),
         check=_check(job, rest),
         seam=None if job.seam is None else seam(rest, place=job.seam),
+        formed_late=_formed_late(job, joints),
     )
+
+
+def _formed_late(job: ShellJob, joints: list[PlannedJoint]) -> FormedLate | None:
+    """Overlays formed warm after a first thing was glued, a ring's butt seam or an overlay."""
+    first = 0 if job.seam is not None else 1
+    names = tuple(p.joint.name for p in joints[first:] if p.answer.choice.choice == "form warm")
+    after = may_follow("warm forming", job.adhesive)
+    return FormedLate(names=names, after=after) if names and after.answer != "yes" else None
 
 
 def _shell(job: ShellJob, joints: list[PlannedJoint], *, advised: bool) -> Shell:

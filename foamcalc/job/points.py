@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from foamcalc.job.filled import comma_fault, has_number, number_of
 from foamcalc.units import format_length, read_length
 
 Floats = NDArray[np.float64]
@@ -27,8 +28,6 @@ _FARTHEST = 1e6
 _UNITS = {1.0: "mm", 10.0: "cm", 1000.0: "m", 25.4: "in"}
 _SEPARATORS = (",", ";", "\t")
 _HEAD = re.compile(r"(?P<name>[A-Za-z]+)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?")
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _EXAMPLE = "x [mm],y [mm]"
 
 
@@ -184,7 +183,7 @@ def _header(number: int, line: str) -> tuple[str, tuple[str, str], str, float]:
         if len(cells) > 1:
             break
     where = f", line {number}"
-    if any(_NUMBER.fullmatch(cell) or _DECIMAL_COMMA.fullmatch(cell) for cell in cells):
+    if has_number(cells):
         raise _Fault(f"{where}: there is no header; write {_EXAMPLE} above the first point")
     names, units = [], {}
     for column, cell in enumerate(cells, 1):
@@ -237,17 +236,14 @@ def _numbers(number: int, line: str, separator: str, names: tuple[str, str]) -> 
             f"{where}: {_short(line)} has {len(cells)} column(s) instead of 2 (x and y){hint}"
         )
     for name, cell in zip(names, cells, strict=True):
-        plain = cell.replace("\N{MINUS SIGN}", "-")
-        if _NUMBER.fullmatch(plain) and math.isfinite(float(plain)):
-            yield float(plain)
+        value = number_of(cell)
+        if value is not None:
+            yield value
             continue
+        wrong = "is not a finite number; write digits with a decimal point, no unit"
         if not cell:
             wrong = "is empty; measure it, or take the line out"
-        elif _DECIMAL_COMMA.fullmatch(plain):
-            wrong = f"has a decimal comma; write {cell.replace(',', '.')}"
-        else:
-            wrong = "is not a finite number; write digits with a decimal point, no unit"
-        raise _Fault(f"{where}, column {name}: {_short(cell)} {wrong}")
+        raise _Fault(f"{where}, column {name}: {_short(cell)} {comma_fault(cell) or wrong}")
 
 
 def _cells(number: int, line: str, separator: str) -> list[str]:

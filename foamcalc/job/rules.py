@@ -6,9 +6,14 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from foamcalc.fit.limits import Limit
+from foamcalc.fit.limits import Limit, default_limits
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.stack import Piece
+from foamcalc.foam.bond_strength import BondTest
+from foamcalc.foam.swatch import Swatch
+from foamcalc.job.swatch.words import stretch_limit
 from foamcalc.shape.curve import FULL_TURN
-from foamcalc.units import is_bare, is_inch
+from foamcalc.units import format_angle, is_bare, is_inch
 
 UNLIKELY = 1.5
 """Needed over cut (or the other way round) past which one reading is taken for a slip."""
@@ -81,10 +86,66 @@ def _possible(turn: float, name: str, text: str) -> float:
     return turn
 
 
+def turn_said(joint: Overlay, better: str) -> str:
+    """The turn of a base and how it is known, with what would be better if nobody measured it."""
+    said = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
+    return said if joint.turn_measured else f"{said}; better: add {better}"
+
+
 def state(formed: float) -> str:
     """How the base was formed, in words."""
     kept = {0.0: "only held in the curve", 1.0: "formed: it keeps the curve by itself"}
     return f"base {kept.get(formed, f'formed by {formed:.0%}')}"
+
+
+def peel_limit(*, held: float, width: float) -> Limit:
+    """The limit on the ends that the maker's own glued offcut tells.
+
+    Parameters
+    ----------
+    held : float
+        Weight that a strip peeled straight off just held [N].
+    width : float
+        Width of that strip [mm].
+    """
+    test = BondTest(kind="peel", forces=(held,), width=width, angle=np.pi / 2)
+    return Limit(
+        value=test.strength().value, unit="N/mm", basis="measured", reason="Your own peel test."
+    )
+
+
+def limits_of(
+    overlay: Piece,
+    *,
+    swatch: Swatch | None,
+    peel: Limit | None,
+    most_stretch: float | None,
+    most_opening: float | None,
+) -> dict[str, Limit]:
+    """The usual limits of an overlay, with what was tested or said in their place.
+
+    Parameters
+    ----------
+    overlay : Piece
+        The overlay.
+    swatch : Swatch or None
+        The maker's own test of its foam.
+    peel : Limit or None
+        The maker's own test of the glue, from `peel_limit`.
+    most_stretch : float or None
+        Most that it may stretch cold [1], as the maker said it.
+    most_opening : float or None
+        Most that the mouth may open [mm], as the maker said it.
+    """
+    limits = default_limits(overlay)
+    own = {
+        "stretch": stretch_limit(swatch, limits["stretch"])
+        if most_stretch is None
+        else own_limit(most_stretch, "1"),
+        "end": peel,
+        "mouth": None if most_opening is None else own_limit(most_opening, "mm"),
+    }
+    return limits | {name: limit for name, limit in own.items() if limit is not None}
 
 
 def own_limit(value: float, unit: str) -> Limit:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
-
 from foamcalc.fit.advice import how_short, what_happens, what_to_do
 from foamcalc.fit.end_words import seam_words
 from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
 from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.bond_strength import BondCheck, foam_cap
-from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
+from foamcalc.job.lines import clipped, noted, numbered, wrapped
+from foamcalc.job.plan import FormedLate, Plan, PlannedJoint, PlannedShell
 from foamcalc.tables import look_up
 from foamcalc.units import GRAVITY, System, format_length
 
-_COLUMNS = 96
 _NAME = 24
 _FACT = 38
 _REMEDY = {
@@ -48,7 +46,7 @@ def plan_lines(plan: Plan) -> list[str]:
     sheet = plan.sheet
     lines = [sheet.title, ""]
     for note in sheet.shown_first:
-        lines += wrap(note, _COLUMNS, initial_indent="note: ", subsequent_indent="      ")
+        lines += noted(note)
     if sheet.shown_first:
         lines.append("")
     if plan.joints:
@@ -59,7 +57,7 @@ def plan_lines(plan: Plan) -> list[str]:
         lines += [_row(n, p, sheet.system) for n, p in enumerate(plan.joints, 1)]
         lines += ["", "What to do"]
         for number, joint in enumerate(plan.joints, 1):
-            lines += _entry(number, joint_sentence(joint, sheet.system))
+            lines += numbered(number, joint_sentence(joint, sheet.system))
         lines.append("")
     for shell in plan.shells:
         lines += [*shell_lines(shell, sheet.system), ""]
@@ -74,13 +72,9 @@ def _row(number: int, planned: PlannedJoint, system: System) -> str:
     shown = cut if planned.joint.situation.already_cut else "not cut"
     used = planned.trouble
     return (
-        f"{number:2}. {_clipped(planned.joint.name):{_NAME}}{needed:>11}{shown:>11}{short:>11}"
+        f"{number:2}. {clipped(planned.joint.name, _NAME)}{needed:>11}{shown:>11}{short:>11}"
         f"{joint.strain:>9.1%}{f'{100 * used:.0f} %' if used < 99.995 else 'far past':>12}"
     )
-
-
-def _clipped(name: str) -> str:
-    return name if len(name) < _NAME else name[: _NAME - 2] + "…"
 
 
 def joint_sentence(planned: PlannedJoint, system: System) -> str:
@@ -93,19 +87,13 @@ def joint_sentence(planned: PlannedJoint, system: System) -> str:
     )
 
 
-def _entry(number: int, text: str) -> list[str]:
-    return wrap(text, _COLUMNS, initial_indent=f"{number:2}. ", subsequent_indent="    ")
-
-
 def shell_lines(planned: PlannedShell, system: System) -> list[str]:
     """What a shell does with all its overlays on it: one fact a line."""
     count = len(planned.job.joints)
     overlays = "1 overlay" if count == 1 else f"{count} overlays"
     lines = [f"{planned.job.name}, with {overlays}" if count else planned.job.name]
     for what, said in shell_facts(planned, system):
-        lines += wrap(
-            said, _COLUMNS, initial_indent=f"  {what:{_FACT}}", subsequent_indent=" " * (_FACT + 2)
-        )
+        lines += wrapped(said, first=f"  {what:{_FACT}}", then=" " * (_FACT + 2))
     return lines
 
 
@@ -145,7 +133,16 @@ def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
         facts += _ring_facts(planned, system)
     elif abs(planned.holding[1]) > _NO_MOMENT:
         facts.append(("it wants to open most at", _backing(planned, system)))
+    if planned.formed_late is not None:
+        facts.append(("form warm before gluing", _formed_first(planned.formed_late)))
     return facts
+
+
+def _formed_first(late: FormedLate) -> str:
+    """What must be formed warm first, and what speaks against doing it later."""
+    names = " and ".join(filter(None, [", ".join(late.names[:-1]), late.names[-1]]))
+    later = "not later" if late.after.answer == "no" else "later only with care"
+    return f"{names}; {later}: {late.after.reason}"
 
 
 def _held(planned: PlannedShell) -> bool:

@@ -127,8 +127,10 @@ def test_the_ways_in_agree():
     ],
 )
 def test_a_joint_says_how_its_turn_is_known(said, how):
+    joint = tape(**said)
     # exact by hand: the texts a maker shall read
-    assert tape(**said).turn_from == how
+    assert joint.turn_from == how
+    assert joint.turn_measured == (len(said) == 1 and "cut" not in said)
 
 
 @pytest.mark.parametrize("mouth", [0.0, 30.0, 100.0, 150.0, 187.0])

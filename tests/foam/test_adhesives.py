@@ -35,7 +35,7 @@ def test_hot_glue_and_contact_adhesive_differ_where_it_matters():
 @pytest.mark.parametrize(
     ("step", "after", "answer", "word"),
     [
-        ("warm forming", "hot glue", "no", "Form first"),
+        ("warm forming", "hot glue", "no", "Hot glue lets go near 70 °C."),
         ("hot car", "hot glue", "no", "70 °C"),
         ("hot car", "contact adhesive", "with care", "warm day"),
         ("warm forming", "contact adhesive", "with care", "vapour"),

@@ -113,6 +113,14 @@ def test_limits_of_your_own():
     assert limits["force"].basis == "assumed"
 
 
+def test_a_glued_offcut_of_your_own_is_the_limit_of_the_ends():
+    limit = ask(peel_held="400 g", peel_width="25 mm").choice.limits["end"]
+    # exact by hand: the weight of 0.4 kg straight up on 25 mm, force over width
+    assert limit.value == pytest.approx(0.4 * 9.80665 / 25, rel=1e-12)
+    assert (limit.unit, limit.basis) == ("N/mm", "measured")
+    assert ask().choice.limits["end"].basis == "assumed"
+
+
 def test_a_tolerance_is_read_and_said_not_to_be_used():
     notes = ask(cut="173 ± 1", turn="180 ± 5 deg").notes
     assert notes == ("cut: ± 1 mm read, not used yet", "turn: ± 5° read, not used yet")
@@ -197,6 +205,11 @@ def test_inches_have_no_millimetres_in_the_measures():
         ({"most_stretch": -1.0}, "^most stretch must be .*got -1"),
         ({"cut": "173,5"}, "^cut: '173,5' has a decimal comma: write '173.5'"),
         ({"needed": "7.4"}, "^needed 7.4 mm is .* times cut 173 mm.*in inches"),
+        ({"peel_held": "400 g"}, "^give both of --peel-held and --peel-width, or neither"),
+        ({"peel_width": "25"}, "^give both of --peel-held and --peel-width, or neither"),
+        ({"peel_held": "400", "peel_width": "25"}, "^peel held: '400' has no unit: write '400 g'"),
+        ({"peel_held": "400 kg", "peel_width": "25"}, "^peel held: must be a weight of 1 g to"),
+        ({"peel_held": "400 g", "peel_width": "0"}, "^peel width must be .*got 0"),
         ({"cut": "20"}, "^needed 188 mm is 9.4 times cut 20 mm"),
     ],
 )
@@ -213,6 +226,7 @@ def test_what_cannot_be_is_refused_by_name(said, message):
         {"mouth": "100", "turn": None},
         {"cut": "173 ± 1"},
         {"most_opening": "10"},
+        {"peel_held": "400 g", "peel_width": "25"},
     ],
 )
 def test_a_bare_number_beside_inches_is_refused(said):

@@ -164,6 +164,46 @@ def test_a_cold_rolled_tube_pulls_its_seam_open_at_the_outside():
     assert facts["girth inside as it was meant"] == "300 mm"
 
 
+def late(text):
+    """What is to be formed warm before any gluing, as it is told."""
+    return dict(shell_facts(planned(text).shells[0], "mm")).get("form warm before gluing")
+
+
+CUFF = """
+[[overlay]]
+name = "cuff"
+shell = "shin"
+thickness = 5
+width = 40
+cut = 310
+"""
+
+
+def test_what_is_formed_warm_after_something_was_glued_is_told():
+    # exact by hand: a butt seam is glued before its cuff, an overlay over all of a shell is first
+    assert late(RING + CUFF).startswith("cuff; later only with care: Solvent vapour catches fire")
+    assert late((RING + CUFF).replace("seam = 0\n", "")) is None
+    hot = (RING + CUFF).replace("seam = 0\n", 'seam = 0\nadhesive = "hot glue"\n')
+    # from memory, in adhesives.csv: 70 degC
+    assert late(hot) == "cuff; not later: Hot glue lets go near 70 °C."
+    assert late(RING) is None
+
+
+def test_the_first_overlay_of_a_shell_may_be_formed_warm_and_the_next_ones_are_named():
+    first = ALL_OVER.replace("cut = 172.788", "from = 0\nto = 50\ncut = 56")
+    piece = first[first.index("[[overlay]]") :]
+    more = [
+        piece.replace('"scute"', f'"{name}"').replace("from = 0\nto = 50", f"from = {a}\nto = {b}")
+        for name, a, b in (("next", 52, 102), ("last", 104, 154))
+    ]
+    found = planned("".join([first, *more]))
+    # each is much too short, and is formed warm
+    assert {p.answer.choice.choice for p in found.joints} == {"form warm"}
+    assert found.shells[0].formed_late.names == ("next", "last")
+    assert late("".join([first, *more])).startswith("next and last; later only with care")
+    assert late(first) is None
+
+
 def test_a_base_that_must_be_formed_is_formed_in_the_shell():
     text = ALL_OVER.replace("width = 100\nstrap", "width = 100\nformed = 0\nstrap")
     found = planned(text)

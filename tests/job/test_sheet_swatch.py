@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 
-from foamcalc.fit.advice import order_of_work
+from foamcalc.fit.advice import order_of_work, reasons
 from foamcalc.fit.holes import edge_strain
 from foamcalc.fit.limits import Limit, default_limits
 from foamcalc.foam.density import foam_from_density
@@ -73,6 +73,20 @@ def test_a_tested_foam_takes_the_place_of_the_grade(folder, tested):
     assert all(any(note in shown for shown in sheet.shown_first) for note in tested.notes)
 
 
+@pytest.mark.parametrize(
+    "foam",
+    ['swatch = "swatch.csv"', 'density = "100 kg/m3"', 'grade = "EVA medium"'],
+)
+def test_a_fibre_of_your_own_is_named_however_the_foam_is_known(folder, foam):
+    text = SHEET.replace('swatch = "swatch.csv"', foam)
+    (joint,) = parse_sheet(text, folder).joints
+    assert not any("fibre" in line for line in joint.rests_on)
+    (joint,) = parse_sheet(text.replace(foam, f"{foam}\nfibre = 0.6"), folder).joints
+    # exact: the number as written
+    assert joint.overlay.overlay.fibre == 0.6
+    assert next(x for x in joint.rests_on if "fibre" in x).endswith(": fibre 0.6 (your own)")
+
+
 def test_the_night_comes_from_the_swatch_unless_the_sheet_says_otherwise(folder, tested):
     assert parse_sheet(SHEET, folder).shells[0].relaxes == overnight(tested)
     own = SHEET.replace('"swatch.csv"', '"swatch.csv"\nrelaxes = 0.4')
@@ -101,6 +115,13 @@ def test_a_weak_glue_refuses_a_stretch_that_a_good_one_takes(folder):
     assert good.choice == "stretch"
     assert weak.choice != "stretch"
     assert [c.what for c in weak.ways[0].checks if not c.met] == ["peel at the ends"]
+    # exact by hand: of the two tests the second held a hundredth, so it is asked a hundredfold
+    shares = [found.ways[0].checks[-1].found / found.limits["end"].value for found in (good, weak)]
+    assert shares[1] == pytest.approx(100 * shares[0])
+    assert f"they ask {shares[0]:.0%} of what your test carried" in order_of_work(good)[-1].what
+    assert (
+        "The ends want to lift" in reasons(weak)[0] and "or longer they hold." in reasons(weak)[0]
+    )
 
 
 def test_the_limit_of_a_short_pull_is_not_lifted_by_it(tested):

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.job.plan import PlannedJoint, PlannedShell
-from foamcalc.job.record.overlay import turn_known
 from foamcalc.job.sheet.findings import heading, overlay_heading
 
 _TRIED = {"mouth": 9, "girth": 3}
@@ -127,7 +126,7 @@ class Body:
             key="base_formed",
             place=overlay_heading(joint.name, 0),
             foam=joint.foam,
-            unmeasured="" if turn_known(joint.overlay) else joint.overlay.turn_from,
+            unmeasured="" if joint.overlay.turn_measured else joint.overlay.turn_from,
         )
 
     @property

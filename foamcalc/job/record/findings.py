@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from textwrap import wrap
 
 from foamcalc.fit.limits import tape_reading
 from foamcalc.job.faults import shown
 from foamcalc.job.filled import Faults
+from foamcalc.job.lines import clipped, wrapped
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.record.overlay import Judgement, judge_length, judge_lift
@@ -26,8 +26,8 @@ from foamcalc.job.record.things import (
 )
 from foamcalc.units import Reading, System, format_length
 
-_COLUMNS = 96
-_HEAD = f"{'':2}{'piece':28}{'what':16}{'predicted':>14}{'happened':>14}{'off':>14}"
+_PIECE = 28
+_HEAD = f"{'':2}{'piece':{_PIECE}}{'what':16}{'predicted':>14}{'happened':>14}{'off':>14}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -214,18 +214,8 @@ def record_lines(findings: Sequence[Finding], system: System) -> list[str]:
         ]
         off = format_length(finding.off, system=system, resolution=finest, signed=True)
         lines.append(
-            f"  {_clipped(finding.piece):28}{finding.what:16}{sizes[0]:>14}{sizes[1]:>14}{off:>14}"
+            f"  {clipped(finding.piece, _PIECE)}{finding.what:16}{sizes[0]:>14}{sizes[1]:>14}"
+            f"{off:>14}"
         )
-        lines += _wrapped(finding.judgement.sentence)
+        lines += wrapped(finding.judgement.sentence, first=" " * 4, then=" " * 4)
     return lines
-
-
-def _wrapped(text: str) -> list[str]:
-    """A sentence over several lines, with what is to be typed kept in one."""
-    glued = text.replace(" = ", "\0=\0")
-    lines = wrap(glued, _COLUMNS, initial_indent=" " * 4, subsequent_indent=" " * 4)
-    return [line.replace("\0", " ") for line in lines]
-
-
-def _clipped(name: str) -> str:
-    return name if len(name) < 28 else f"{name[:26]}…"

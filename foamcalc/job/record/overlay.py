@@ -53,11 +53,6 @@ def needed_flat(planned: PlannedJoint) -> float:
     return planned.joint.overlay.needed_length * (1 + _shrink(planned))
 
 
-def turn_known(joint: Overlay) -> bool:
-    """Whether the turn of the base was measured, in one way or another."""
-    return joint.turn_from.startswith(("given", "from"))
-
-
 def _warm(planned: PlannedJoint) -> bool:
     return planned.answer.choice.choice == "form warm"
 
@@ -111,7 +106,7 @@ def judge_length(
             basis="assumed",
             sentence="It agrees to what a tape can tell: nothing to change.",
         )
-    known = turn_known(joint)
+    known = joint.turn_measured
     if abs(joint.turn) < _STRAIGHT or abs(lever) < _STRAIGHT:
         return _straight(planned, fibre)
     warm = known and _warm(planned)

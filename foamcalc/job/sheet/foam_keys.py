@@ -80,20 +80,21 @@ FOAM = (
         "not known, nothing is said about the next day",
     ),
 )
+PEEL_HELD = make_key(
+    "peel_held",
+    Quantity(
+        "a weight of 1 g to 100 kg",
+        lambda w: 0.0098 <= w <= 981,
+        "g, kg, oz, lb or N",
+        WEIGHT_UNITS,
+    ),
+    '"400 g"',
+    "your own test: what a strip peeled straight off an offcut just held",
+    "not tested",
+)
 ADHESIVE = (
     make_key("kind", NAME, '"contact adhesive"', "a row of reference_tables/adhesives.csv"),
     make_key("bead", BEAD, '"0.5 mm"', "own thickness of the glue", "from the kind"),
-    make_key(
-        "peel_held",
-        Quantity(
-            "a weight of 1 g to 100 kg",
-            lambda w: 0.0098 <= w <= 981,
-            "g, kg, oz, lb or N",
-            WEIGHT_UNITS,
-        ),
-        '"400 g"',
-        "your own test: what a strip peeled straight off an offcut just held",
-        "not tested",
-    ),
+    PEEL_HELD,
     make_key("peel_width", ABOVE_0, "25", "width of that strip", "must be there with peel_held"),
 )

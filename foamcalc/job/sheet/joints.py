@@ -5,18 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from foamcalc.fit.choice import Situation
-from foamcalc.fit.limits import Limit, default_limits
+from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.shell import Cover
 from foamcalc.fit.stack import Piece, needed_lengths
-from foamcalc.job.rules import own_limit, slip, state, turn_of
+from foamcalc.job.rules import limits_of, slip, state, turn_of, turn_said
 from foamcalc.job.sheet.findings import Table
 from foamcalc.job.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
 from foamcalc.job.sheet.quantities import END
 from foamcalc.job.sheet.shells import Base, assumed_width, on_curve, said
-from foamcalc.job.swatch.words import modulus_spread, stretch_limit
-from foamcalc.units import format_angle
+from foamcalc.job.swatch.words import modulus_spread
 
 _TURNS = ("turn", "radius", "mouth", "inside")
 
@@ -195,13 +194,13 @@ def _situation(table: Table, free_ends: int, adhesive: Adhesive) -> Situation:
 
 def _limits(table: Table, piece: Piece, foam: Foam, adhesive: Adhesive) -> dict[str, Limit]:
     """The usual limits, with what was tested or said in their place."""
-    limits = default_limits(piece)
-    limits["stretch"] = stretch_limit(foam.swatch, limits["stretch"])
-    if adhesive.peel is not None:
-        limits["end"] = adhesive.peel
-    if "most_stretch" in table.values:
-        limits["stretch"] = own_limit(table.values["most_stretch"], "1")
-    return limits
+    return limits_of(
+        piece,
+        swatch=foam.swatch,
+        peel=adhesive.peel,
+        most_stretch=table.get("most_stretch"),
+        most_opening=table.get("most_opening"),
+    )
 
 
 def _by_tape(
@@ -229,11 +228,6 @@ def _by_tape(
     if joint is None:
         return None
     limits = _limits(table, overlay, foam, adhesive)
-    if "most_opening" in table.values:
-        limits["mouth"] = own_limit(table.values["most_opening"], "mm")
-    turn = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
-    if not joint.turn_from.startswith(("given", "from")):
-        turn += "; better: add turn, mouth, inside or radius"
     return Joint(
         name=name,
         overlay=joint,
@@ -242,7 +236,7 @@ def _by_tape(
         rests_on=tuple(
             dict.fromkeys(
                 (
-                    turn,
+                    turn_said(joint, "turn, mouth, inside or radius"),
                     state(base.formed),
                     *assumed_width(width),
                     *said(table, foam),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -12,12 +11,12 @@ from typing import Any, TypeVar
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.answers import Law
-from foamcalc.foam.bond_strength import BondTest
 from foamcalc.foam.density import foam_from_density
 from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.job.faults import near
+from foamcalc.job.rules import peel_limit
 from foamcalc.job.sheet.files import beside
 from foamcalc.job.sheet.findings import Findings, Table, heading
 from foamcalc.job.swatch.record import read_swatch
@@ -115,42 +114,47 @@ def no_adhesives() -> Parts[Adhesive]:
 
 
 def _grade(name: str) -> Foam:
-    return _foam(name, {}, name)
+    law, told = _law({}, name)
+    return _foam(law, told, name=name)
 
 
 def _foam(
-    shown: str,
-    own: Mapping[str, float],
-    grade: str | None,
+    law: Law,
+    told: Iterable[str],
     *,
+    name: str,
+    shown: str | None = None,
     relaxes: float | None = None,
     fibre: float | None = None,
+    swatch: Swatch | None = None,
 ) -> Foam:
-    """A foam from a grade, with the maker's own values in the place of the grade's."""
+    """A foam, however its law is known, with what each of its numbers rests on."""
+    own = () if fibre is None else (f"fibre {fibre:g} (your own)",)
+    return Foam(
+        shown=name if shown is None else shown,
+        law=law,
+        relaxes=relaxes,
+        fibre=Piece.fibre if fibre is None else fibre,
+        rests_on=tuple(f"foam {name}: {line}" for line in (*told, *own)),
+        swatch=swatch,
+    )
+
+
+def _law(own: Mapping[str, float], grade: str | None) -> tuple[HyperFoam, list[str]]:
+    """A law from a grade, with the maker's own values in the place of the grade's."""
     rows = {} if grade is None else {row.quantity: row for row in foam_entries(grade)}
     values = {name: own.get(name, rows[name].value if name in rows else 0.0) for name in _OWN}
     units = {"modulus": " MPa"}
-    rests = [
-        f"foam {shown}: "
-        + (
-            f"{name} {own[name]:g}{units.get(name, '')} (your own)"
-            if name in own
-            else rows[name].describe()
-        )
+    told = [
+        f"{name} {own[name]:g}{units.get(name, '')} (your own)"
+        if name in own
+        else rows[name].describe()
         for name in _OWN
     ]
     law = HyperFoam.from_modulus(
         values["modulus"], alpha=values["alpha"], poisson=values["poisson"]
     )
-    if fibre is not None:
-        rests.append(f"foam {shown}: fibre {fibre:g} (your own)")
-    return Foam(
-        shown=shown,
-        law=law,
-        relaxes=relaxes,
-        fibre=Piece.fibre if fibre is None else fibre,
-        rests_on=tuple(rests),
-    )
+    return law, told
 
 
 def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
@@ -172,8 +176,9 @@ def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     if not table.sound:
         return None
     own = {key: table.values[key] for key in _OWN if key in table.values}
-    shown = name if grade is None or grade == name else f"{name} ({grade})"
-    return _foam(shown, own, grade, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
+    law, told = _law(own, grade)
+    named = name if grade is None or grade == name else f"{name} ({grade})"
+    return _foam(law, told, name=named, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
 
 
 def _guessed(table: Table, name: str) -> Foam | None:
@@ -189,13 +194,13 @@ def _guessed(table: Table, name: str) -> Foam | None:
     except ValueError as error:
         table.faults_of("density", error)
         return None
-    fibre = table.get("fibre")
-    return Foam(
+    return _foam(
+        guess.law,
+        guess.rests_on,
+        name=name,
         shown=f"{name} (guessed from its density)",
-        law=guess.law,
         relaxes=table.get("relaxes"),
-        fibre=Piece.fibre if fibre is None else fibre,
-        rests_on=tuple(f"foam {name}: {line}" for line in guess.rests_on),
+        fibre=table.get("fibre"),
     )
 
 
@@ -215,14 +220,13 @@ def _tested(table: Table, name: str, folder: Path) -> Foam | None:
         return None
     for note in swatch.notes:
         table.found.note(table.place, "swatch", note)
-    told = swatch_said(swatch)
-    fibre = table.get("fibre")
-    return Foam(
+    return _foam(
+        swatch.law,
+        swatch_said(swatch),
+        name=name,
         shown=f"{name} (your swatch)",
-        law=swatch.law,
         relaxes=table.get("relaxes", overnight(swatch)),
-        fibre=Piece.fibre if fibre is None else fibre,
-        rests_on=tuple(f"foam {name}: {line}" for line in told),
+        fibre=table.get("fibre"),
         swatch=swatch,
     )
 
@@ -239,12 +243,7 @@ def read_adhesive(table: Table) -> Adhesive | None:
     if (held is None) != (width is None):
         table.fault("peel_width", "goes with peel_held: write both, or leave both out")
         return None
-    peel = None
-    if held is not None:
-        test = BondTest(kind="peel", forces=(held,), width=width, angle=math.pi / 2)
-        peel = Limit(
-            value=test.strength().value, unit="N/mm", basis="measured", reason="Your own peel test."
-        )
+    peel = None if held is None or width is None else peel_limit(held=held, width=width)
     return Adhesive(kind=usual.kind, bead=table.get("bead", usual.bead), peel=peel)
 
 

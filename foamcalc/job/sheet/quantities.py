@@ -8,16 +8,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from foamcalc.job.faults import LONGEST_NAME, shown
+from foamcalc.job.filled import DECIMAL_COMMA, NUMBER
 from foamcalc.job.sheet.fields import Got, Wrong
 from foamcalc.units import GRAVITY, Reading, read_angle, read_length
 
 END = "end"
 """The place at the end of a curve, however long it is."""
 
-_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
-_PERCENT = re.compile(rf"({_NUMBER})\s*(%|percent|per cent)?", re.ASCII)
-_QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z/]+[23²³]?)?", re.ASCII)
-_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+_PERCENT = re.compile(rf"({NUMBER})\s*(%|percent|per cent)?", re.ASCII)
+_QUANTITY = re.compile(rf"({NUMBER})\s*([A-Za-z/]+[23²³]?)?", re.ASCII)
 STRESS_UNITS = {
     "mpa": 1.0,
     "n/mm2": 1.0,
@@ -200,5 +199,5 @@ class Quantity:
 
 
 def _comma(text: str) -> str:
-    found = _COMMA.match(text.strip())
+    found = DECIMAL_COMMA.match(text.strip())
     return f", which has a decimal comma: write {found[0].replace(',', '.')}" if found else ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam
@@ -12,12 +12,32 @@ from foamcalc.guards import positive, single
 from foamcalc.job.faults import shown
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.swatch.rows import FORCES, LENGTHS, UNITS
+from foamcalc.units import System, format_length
 
-_WIDE, _NARROW, _GAUGE = 60.0, 25.0, 150.0
-"""Strips that are asked for [mm] (assumed): wide for the side stretch, narrow for high loads."""
-_BLOCK = 40.0
-"""Sides of the block that is asked for [mm] (assumed)."""
-_TARGETS = (0.05, 0.10, 0.15, 0.20)
+_INCH = 25.4
+
+
+class Asked(NamedTuple):
+    """Sizes that are asked for [mm] (assumed), in inches nearly the same."""
+
+    narrow: float
+    wide: float
+    gauge: float
+    block: float
+    """Side of the block that is squeezed."""
+
+    @property
+    def shortest(self) -> float:
+        """Length of a strip, so that the marks stand one width or more from each clamp [mm]."""
+        return self.gauge + 2 * self.wide
+
+
+ASKED: dict[System, Asked] = {
+    "mm": Asked(narrow=25.0, wide=60.0, gauge=150.0, block=40.0),
+    "in": Asked(narrow=_INCH, wide=2.375 * _INCH, gauge=6 * _INCH, block=1.5 * _INCH),
+}
+"""Narrow strips for high loads, wide ones for the side stretch."""
+TARGETS = (0.05, 0.10, 0.15, 0.20)
 """Strains that are asked for [1] (assumed)."""
 
 
@@ -53,7 +73,9 @@ def loads_for(
     return tuple(float(abs(p)) * area / FORCES["kg"] for p in stresses)
 
 
-def swatch_instructions(*, thickness: float = 5.0, grade: str = "EVA medium") -> tuple[str, ...]:
+def swatch_instructions(
+    *, thickness: float = 5.0, grade: str = "EVA medium", system: System = "mm"
+) -> tuple[str, ...]:
     """How to test a sheet, step by step.
 
     Parameters
@@ -62,33 +84,40 @@ def swatch_instructions(*, thickness: float = 5.0, grade: str = "EVA medium") ->
         Of the sheet [mm], above 0.
     grade : str
         Row of foams.csv for a first guess of the loads.
+    system : {"mm", "in"}
+        Units to speak in.
 
     Returns
     -------
     tuple of str
         One step each, with the cautions where they belong.
     """
-    law = foam(grade)
+    law, asked = foam(grade), ASKED[system]
+
+    def say(mm: float) -> str:
+        return format_length(mm, system=system)
+
+    narrow_said, wide_said = say(asked.narrow), say(asked.wide)
     narrow, wide = (
-        loads_for(law, width=w, thickness=thickness, stretches=[1 + e for e in _TARGETS])
-        for w in (_NARROW, _WIDE)
+        loads_for(law, width=w, thickness=thickness, stretches=[1 + e for e in TARGETS])
+        for w in (asked.narrow, asked.wide)
     )
-    off = [side_error(width=w, stretch=1.1, reading=0.5) for w in (20.0, _WIDE)]
+    off = [side_error(width=w, stretch=1.1, reading=0.5) for w in (20.0, asked.wide)]
     kilos = ", ".join(f"{x:.1f}" for x in narrow)
     return (
         "Measure, do not believe: read the thickness of every strip with a caliper that only just "
         "touches. Sheet varies by 5 to 10 % of what the label says.",
-        f"Cut fresh strips, all in one direction of the sheet: four {_NARROW:g} mm wide and two "
-        f"{_WIDE:g} mm wide, {_GAUGE + 2 * _WIDE:g} mm long at least. Mind the knife: cut away "
-        "from the hand that holds the ruler, and do not nick the edges.",
-        f"Mark {_GAUGE:g} mm in the middle of each, at least one width from each clamp.",
+        f"Cut fresh strips, all in one direction of the sheet: four {narrow_said} wide and two "
+        f"{wide_said} wide, {say(asked.shortest)} long at least. Mind the knife: cut away from the "
+        "hand that holds the ruler, and do not nick the edges.",
+        f"Mark {say(asked.gauge)} in the middle of each, at least one width from each clamp.",
         "Only wide strips tell the side stretch: half a millimetre on 20 mm makes Poisson's ratio "
-        f"uncertain by {off[0]:.2f} at 10 % stretch, on {_WIDE:g} mm by {off[1]:.2f}. Pull the "
+        f"uncertain by {off[0]:.2f} at 10 % stretch, on {wide_said} by {off[1]:.2f}. Pull the "
         f"wide ones to 10 and 15 % (about {wide[1]:.0f} and {wide[2]:.0f} kg), and read the width "
         "half way between the marks.",
-        f"One fresh strip for each load. For 5, 10, 15 and 20 % a {_NARROW:g} mm strip wants about "
-        f"{kilos} kg if the foam is like {grade}; it may want three times more or less. Hang them "
-        "in a mixed order, not from light to heavy.",
+        f"One fresh strip for each load. For 5, 10, 15 and 20 % a {narrow_said} strip wants about "
+        f"{kilos} kg if the foam is like {grade}; it may want three times more or less. Hang "
+        "them in a mixed order, not from light to heavy.",
         "Hang the bag close over the floor on something that may drop, keep feet and fingers from "
         "under it, and wear glasses: a strip that tears whips back.",
         "Weigh the bag, and the lower clamp with its hook (column clamp). Weigh a strip (column "
@@ -99,7 +128,7 @@ def swatch_instructions(*, thickness: float = 5.0, grade: str = "EVA medium") ->
         "a fixed length by a luggage scale, and read the scale.)",
         "Let strips go, lay them down, and read them at once, after an hour and after a day: load "
         "0, and the time since letting go. Note it if one tore, with the last length you saw.",
-        f"Squeeze: stack offcuts to a block about {_BLOCK:g} x {_BLOCK:g} mm and as high, between "
+        f"Squeeze: stack offcuts to a block about {say(asked.block)} wide, deep and high, between "
         "two boards, with three loads at least; test = squeeze. Width and thickness are the two "
         "sides of the pressed face, gauge is the height, clamp is the board on top. Keep the stack "
         "from toppling, and fingers from between the boards. The boards hold the pressed faces by "
@@ -139,9 +168,11 @@ def blank_swatch(*, load_unit: Literal["N", "g", "kg"] = "kg", length_unit: str 
         name if known is None else f"{name} [{units.get(id(known), 'min')}]"
         for name, known in UNITS.items()
     ]
+    system: System = "in" if length_unit == "in" else "mm"
+    narrow, wide = (format_length(w, system=system) for w in ASKED[system][:2])
     looks = [
-        *((n, "pull", "", 1, f"{_NARROW:g} mm wide") for n in ("A", "B", "C", "D")),
-        *((n, "pull", "", 1, f"{_WIDE:g} mm wide: read width now") for n in ("E", "F")),
+        *((n, "pull", "", 1, f"{narrow} wide") for n in ("A", "B", "C", "D")),
+        *((n, "pull", "", 1, f"{wide} wide: read width now") for n in ("E", "F")),
         *(("F", "pull", "", t, "still hanging") for t in (60, 1440)),
         *((n, "pull", 0, t, "let go") for n in ("A", "B", "C", "D") for t in (1, 60, 1440)),
         *((n, "squeeze", "", 1, "between two boards") for n in ("G", "H", "J")),

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 from pathlib import Path
 
 from foamcalc.job.faults import SheetFault, near, shown
-from foamcalc.job.filled import Faults, at_most_rows, by_head, read_cells, read_text
+from foamcalc.job.filled import (
+    Faults,
+    at_most_rows,
+    by_head,
+    comma_fault,
+    has_number,
+    number_of,
+    read_cells,
+    read_text,
+)
 from foamcalc.units import GRAVITY
 
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
@@ -37,8 +45,6 @@ NEEDED = ("strip", "width", "thickness", "gauge", "load", "length", "time")
 EXAMPLE = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
 
 _HEAD = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?")
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 
 
 class SwatchFault(SheetFault):
@@ -74,17 +80,13 @@ class Row:
         text = self.texts.get(column, "")
         if not text:
             return None
-        plain = text.replace("\N{MINUS SIGN}", "-")
-        head = self.heads[column]
-        if _NUMBER.fullmatch(plain) and math.isfinite(float(plain)):
-            if float(plain) >= 0:
-                return float(plain) * head.factor
+        head, value = self.heads[column], number_of(text)
+        if value is not None and value >= 0:
+            return value * head.factor
+        wrong = f"is not a finite number; write digits, the unit [{head.unit}] is in the head"
+        if value is not None:
             wrong = "is below 0; write how large it is, and pull or squeeze under test"
-        elif _DECIMAL_COMMA.fullmatch(plain):
-            wrong = f"has a decimal comma; write {text.replace(',', '.')}"
-        else:
-            wrong = f"is not a finite number; write digits, the unit [{head.unit}] is in the head"
-        faults.add(self.line, column, f"{shown(text)} {wrong}")
+        faults.add(self.line, column, f"{shown(text)} {comma_fault(text) or wrong}")
         return None
 
 
@@ -121,7 +123,7 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
 
 def _heads(line: int, cells: list[str], faults: Faults) -> list[Head]:
     """The columns; SwatchFault if they are not those of a record, or a unit is missing."""
-    if any(_NUMBER.fullmatch(cell) for cell in cells):
+    if has_number(cells):
         raise faults.stop(f", line {line}: there is no head; write {EXAMPLE}")
     heads = [_head(line, cell, faults) for cell in cells]
     names = [head.name for head in heads]

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
-
 from foamcalc.fit.limits import Limit
 from foamcalc.foam.swatch import Swatch
-
-_COLUMNS = 96
+from foamcalc.job.lines import noted, wrapped
 
 
 def swatch_said(swatch: Swatch) -> tuple[str, ...]:
@@ -74,10 +71,10 @@ def swatch_lines(swatch: Swatch) -> list[str]:
         span = "" if row.low != row.low else f"({row.low:.3g} to {row.high:.3g})"
         unit = "" if row.unit == "1" else row.unit
         head = f"  {row.quantity:30}{row.value:>7.3g} {unit:8}{span:20}"
-        lines += wrap(f"{head} {row.basis}", _COLUMNS, subsequent_indent=" " * 12)
+        lines += wrapped(f"{head} {row.basis}", then=" " * 12)
     lines.append("")
     for note in swatch.notes:
-        lines += wrap(note, _COLUMNS, initial_indent="note: ", subsequent_indent="      ")
+        lines += noted(note)
     for line in swatch.rests_on:
-        lines += wrap(line, _COLUMNS, initial_indent="rests on: ", subsequent_indent="      ")
+        lines += noted(line, "rests on")
     return lines

@@ -1,0 +1,69 @@
+"""Text for the terminal: wrapped to one width, numbered, noted, and names cut short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from textwrap import wrap
+
+COLUMNS = 96
+"""Signs in a line."""
+
+
+def wrapped(text: str, *, first: str = "", then: str = "") -> list[str]:
+    """A text over several lines, with what is to be typed, and a temperature, kept in one.
+
+    Parameters
+    ----------
+    text : str
+        One paragraph.
+    first, then : str
+        What stands before its first line, and before the others.
+
+    Examples
+    --------
+    >>> for line in wrapped("Measure it again. " * 5 + "Write turn = 2 there.", then="  "):
+    ...     print(line)
+    Measure it again. Measure it again. Measure it again. Measure it again. Measure it again. Write
+      turn = 2 there.
+    """
+    glued = text.replace(" = ", "\0=\0").replace(" °C", "\0°C")
+    lines = wrap(glued, COLUMNS, initial_indent=first, subsequent_indent=then)
+    return [line.replace("\0", " ") for line in lines]
+
+
+def noted(text: str, word: str = "note") -> list[str]:
+    """A text after a word and a colon; its other lines stand under the text.
+
+    Examples
+    --------
+    >>> print(noted("0.5 mm read, not used yet"))
+    ['note: 0.5 mm read, not used yet']
+    """
+    return wrapped(text, first=f"{word}: ", then=" " * 6)
+
+
+def numbered(number: int, text: str) -> list[str]:
+    """A text after its number, such as a step.
+
+    Examples
+    --------
+    >>> print(numbered(3, "Hang the bag."))
+    [' 3. Hang the bag.']
+    """
+    return wrapped(text, first=f"{number:2}. ", then=" " * 4)
+
+
+def listed(texts: Iterable[str]) -> list[str]:
+    """Texts one under the other, each a little to the right."""
+    return [line for text in texts for line in wrapped(text, first="  ", then="    ")]
+
+
+def clipped(name: str, wide: int) -> str:
+    """A name as wide as its column, with a blank behind it: filled up or cut short.
+
+    Examples
+    --------
+    >>> print([clipped(name, 8) for name in ("back", "left cuff")])
+    ['back    ', 'left c… ']
+    """
+    return f"{name if len(name) < wide else f'{name[: wide - 2]}…':{wide}}"
