@@ -83,6 +83,7 @@ def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
         stories = [
             *(_on_one_page(setter, tall, _joint, j, i == 0) for i, j in enumerate(card.joints)),
             *(_on_one_page(setter, tall, _shell, shell, True) for shell in card.shells),
+            *_grounds(setter, card),
         ]
         after, starts = flow(stories, tall=tall, divider=rule, apart=5.0)
         # The room kept for the number of a page is one width, so the front is as long either way.
@@ -136,7 +137,7 @@ def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:
     for joint, page in zip(card.joints, pages, strict=False):
         do = (joint.headline, joint.by_how_much, joint.foam)
         rows.append(("To do, the widest trouble first", _entry(setter, joint.name, do, page)))
-    for shell, page in zip(card.shells, pages[len(card.joints) :], strict=True):
+    for shell, page in zip(card.shells, pages[len(card.joints) :], strict=False):
         does = (shell.headline, shell.foam)
         entry = _entry(setter, shell.name, does, page, box=bool(shell.steps))
         rows.append(("Shells, let go", entry))
@@ -164,6 +165,15 @@ def _entry(setter: Setter, name: str, what: Sequence[str], page: int, *, box: bo
 def _again(setter: Setter, name: str) -> Block:
     """Head of a further page."""
     return Column((setter.words(f"{name}, continued", 15.0, bold=True), Rule(setter.wide, 1.0)))
+
+
+def _grounds(setter: Setter, card: Card) -> list[Story]:
+    """What several answers rest on, once for all of them, on what is left of the last page."""
+    if not card.rests_on:
+        return []
+    title = "What the answers rest on"
+    parts = setter.listed(title, card.rests_on)
+    return [Story(f"grounds of {card.title!r}", tuple(parts), _again(setter, title))]
 
 
 def _on_one_page(

@@ -240,6 +240,8 @@ class Card:
         Shells and rings.
     notes : tuple of str
         What else must be known before work begins.
+    rests_on : tuple of str
+        What several of the answers rest on.
     system : {"mm", "in"}
         Units of the pictures.
     """
@@ -248,6 +250,7 @@ class Card:
     joints: tuple[JointCard, ...] = ()
     shells: tuple[ShellCard, ...] = ()
     notes: tuple[str, ...] = ()
+    rests_on: tuple[str, ...] = ()
     system: System = "mm"
 
     def __post_init__(self) -> None:

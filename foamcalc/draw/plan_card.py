@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence, Set
+
 import numpy as np
 
 from foamcalc.draw.card_data import Card, DrawnCover, JointCard, Mark, Section, ShellCard, Strap
@@ -31,16 +34,26 @@ def plan_card(plan: Plan) -> Card:
         For `foamcalc.draw.card.bench_card`.
     """
     system = plan.sheet.system
+    every = [p.answer.rests_on for p in plan.joints] + [p.job.rests_on for p in plan.shells]
+    count = Counter(line for lines in every for line in dict.fromkeys(lines))
+    shared = {line for line, times in count.items() if times > 1}
     return Card(
         title=plan.sheet.title,
-        joints=tuple(_joint(p, system) for p in plan.joints),
-        shells=tuple(_shell(p, system) for p in plan.shells),
+        joints=tuple(_joint(p, shared, system) for p in plan.joints),
+        shells=tuple(_shell(p, shared, system) for p in plan.shells),
         notes=plan.sheet.shown_first,
+        rests_on=tuple(line for line in count if line in shared),
         system=system,
     )
 
 
-def _joint(planned: PlannedJoint, system: System) -> JointCard:
+def _own(lines: Sequence[str], shared: Set[str]) -> tuple[str, ...]:
+    """What only this answer rests on, and where the rest is told."""
+    own = tuple(line for line in lines if line not in shared)
+    return own if len(own) == len(lines) else (*own, "what the last page lists")
+
+
+def _joint(planned: PlannedJoint, shared: Set[str], system: System) -> JointCard:
     choice = planned.answer.choice
     thick = format_length(choice.joint.overlay.thickness, system=system)
     return JointCard(
@@ -51,12 +64,12 @@ def _joint(planned: PlannedJoint, system: System) -> JointCard:
         what_happens=_sentence(what_happens(choice, system)),
         reasons=tuple(reasons(choice, system)),
         steps=tuple(order_of_work(choice, system)),
-        rests_on=planned.answer.rests_on,
+        rests_on=_own(planned.answer.rests_on, shared),
         picture=section(at_rest(choice.chosen.glued.shell)),
     )
 
 
-def _shell(planned: PlannedShell, system: System) -> ShellCard:
+def _shell(planned: PlannedShell, shared: Set[str], system: System) -> ShellCard:
     rest, job = planned.as_advised, planned.job
     what = "Girth inside" if rest.closed else "Mouth"
     sizes = [format_length(float(x), system=system) for x in (rest.size_before, rest.size)]
@@ -69,7 +82,7 @@ def _shell(planned: PlannedShell, system: System) -> ShellCard:
         foam=f"{job.foam}, {thick} thick",
         facts=tuple(shell_facts(planned, system)),
         layers=job.joints,
-        rests_on=job.rests_on,
+        rests_on=_own(job.rests_on, shared),
         picture=section(rest, next_day=planned.next_day, strapped=planned.strapped, seam=job.seam),
     )
 

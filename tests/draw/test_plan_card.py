@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
+from matplotlib.text import Text
 
+from foamcalc.draw.card import bench_card
 from foamcalc.draw.plan_card import plan_card
 from foamcalc.fit.advice import order_of_work
 from foamcalc.job.plan import plan
@@ -188,3 +190,28 @@ def test_the_card_of_a_sheet_in_inches_speaks_inches():
     # exact by hand: 100 mm is 3 15/16 in; 62.5 - 58.7 = 3.8 mm is 2.4/16 in
     assert card.shells[0].headline.startswith("Mouth 3 15/16 in → ")
     assert card_of("first scute", planned).by_how_much.startswith("1/8 in short (6.4% of")
+
+
+def test_what_several_answers_rest_on_is_told_once_and_the_rest_at_its_piece(back):
+    """Exact by hand: the modulus is under every piece, 'lies over' under the two that lap."""
+    card = plan_card(back)
+    every = [*card.joints, *card.shells]
+    modulus = "modulus 1.5 MPa (your own)"
+    assert sum(modulus in line for line in card.rests_on) == 1
+    assert not any(modulus in line for piece in every for line in piece.rests_on)
+    assert all(piece.rests_on[-1] == "what the last page lists" for piece in every)
+    laps = {p.name: [x for x in p.rests_on if x.startswith("lies over")] for p in every}
+    assert laps["second scute"] == ["lies over first scute, taken to fit"]
+    assert laps["first scute"] == laps["back"] == []
+    pages = bench_card(card)
+    words = [text.get_text() for page in pages for text in page.findobj(Text)]
+    assert sum("What the answers rest on" in text for text in words) == 1
+    assert "What the answers rest on" in " ".join(t.get_text() for t in pages[-1].findobj(Text))
+
+
+def test_a_lone_answer_keeps_all_it_rests_on():
+    """Exact by hand: one joint by tape shares nothing, so there is no list at the end."""
+    text = '[[overlay]]\nname = "cup"\ncut = 173\nneeded = 188\nbase = 10\nthickness = 5'
+    card = plan_card(plan(parse_sheet(text, ".")))
+    assert card.rests_on == () and len(card.joints[0].rests_on) > 2
+    assert "what the last page lists" not in card.joints[0].rests_on
