@@ -1,0 +1,242 @@
+"""A cut list: what is to be cut, sorted by foam and thickness, and each material cut on its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil, gcd
+from time import monotonic
+
+from foamcalc.guards import positive, single
+from foamcalc.job.cutlist.bound import area_bound
+from foamcalc.job.cutlist.given import checked, too_few
+from foamcalc.job.cutlist.items import Item, Panel, Stock, Strip, thousandths
+from foamcalc.job.cutlist.layout import CutSheet, lay_out
+from foamcalc.job.cutlist.needs import Place, needs_of, sheet_places
+from foamcalc.job.cutlist.proof import prove
+from foamcalc.job.cutlist.result import CutList, Material, cost_of_sheets
+from foamcalc.job.cutlist.search import search
+from foamcalc.job.cutlist.shelves import Shelved, blocks_of, rests_of, shelve
+
+SECONDS = 20.0
+"""Time that the search may take if nothing else is said: assumed, as long as one waits."""
+
+FINEST = 100_000
+"""Steps in which the dearest sheet is counted; finer ones are lost on the solver."""
+
+Progress = Callable[[int, int, str], None]
+"""Told how many materials are done, of how many, and what comes next."""
+
+
+def cut_list(
+    stocks: Sequence[Stock],
+    items: Sequence[Item],
+    *,
+    kerf: float = 0.0,
+    trim: float = 0.0,
+    currency: str = "",
+    seconds: float = SECONDS,
+    progress: Progress | None = None,
+) -> CutList:
+    """How strips and panels come out of the sheets that can be had.
+
+    Parameters
+    ----------
+    stocks : sequence of Stock
+        Sheets to buy, sheets at hand, offcuts; at most 50.
+    items : sequence of Strip or Panel
+        What is to be cut; at most 2000 different ones, 20 000 pieces in all.
+    kerf : float
+        What the cut takes away between two pieces [mm], from 0: 0 for a knife, and about 2 for a
+        saw (assumed; measure a slot).
+    trim : float
+        What is cut off all round each sheet first [mm], from 0.
+    currency : str
+        What the prices are in, to be written behind them.
+    seconds : float
+        Time for the search, above 0; it gives the best that it has then.
+    progress : callable, optional
+        Called with how many materials are done, of how many, and what comes next.
+
+    Returns
+    -------
+    CutList
+        Every piece on its sheet; proven to be there once, inside, apart and along its grain.
+
+    Raises
+    ------
+    ValueError
+        If a piece asks for a foam or thickness without sheets, fits none of them, or finds no room
+        on those at hand; if two pieces have one name, or there are too many.
+    TypeError
+        If something else than these is given.
+
+    Notes
+    -----
+    Each foam and thickness is cut on its own. Every sheet is slit into rows, along it or across it,
+    and the rows are cut to lengths; a row of strips has one width.
+
+    - Strips: numbers of rows and of slit sheets are found together, at the least cost (at the least
+      sheet bought where not all prices are known), by column generation and HiGHS. `least_bought`
+      is what no slitting into rows can better. Other ways of cutting might; by how much at most,
+      the area says.
+    - Panels: rectangles on shelves, by a rule of thumb. Only the area says how good that is. Strips
+      then also come from what the panels leave. Panels do not look for what strips would leave.
+    - A strip longer than the sheets that can be had is joined, if it may be, from as few parts as
+      can be: all equally long, or all but the last as long as the sheet; whichever is better. The
+      least holds for these two ways; a join may still go elsewhere at the bench.
+    - Where panels of one foam keep different gaps, the widest holds for all of them.
+
+    The same list gives the same answer, in whatever order it is written, unless the time runs out.
+
+    Examples
+    --------
+    Rims for four scutes from small sheets; invented:
+
+    >>> sheet = Stock(foam="EVA medium", thickness=5, length=1000, width=500, price=8)
+    >>> rim = Strip(name="rim", foam="EVA medium", thickness=5, length=480, width=60, count=17)
+    >>> found = cut_list([sheet], [rim], currency="coins")
+    >>> for line in found.summary_lines():
+    ...     print(line)
+    EVA medium 5 mm: 2 sheets of 1000 mm × 500 mm, 16.00 coins; 51% waste
+      nothing better is to be had from sheets slit into rows of one width
+      largest piece left: 940 mm × 500 mm, on sheet 2
+    in all 16.00 coins
+    """
+    seconds = single(positive(seconds, "seconds", "1"), "seconds")
+    stocks, items, kerf, trim = checked(stocks, items, kerf, trim, currency)
+    wanted = sorted({item.material for item in items})
+    end = monotonic() + seconds
+    tell = progress or (lambda done, of, what: None)
+    materials = []
+    for done, material in enumerate(wanted):
+        name = f"{material[0]} {material[1] / 1000:g} mm"
+        left = max(end - monotonic(), 0.0) / (len(wanted) - done)
+
+        def say(what: str, done: int = done, name: str = name) -> None:
+            tell(done, len(wanted), f"{name}: {what}")
+
+        materials.append(
+            _one_material(
+                [s for s in stocks if s.material == material],
+                [i for i in items if i.material == material],
+                kerf=kerf,
+                trim=trim,
+                seconds=left,
+                say=say,
+            )
+        )
+    return CutList(materials=tuple(materials), kerf=kerf, trim=trim, currency=currency)
+
+
+def _one_material(
+    stocks: Sequence[Stock],
+    items: Sequence[Item],
+    *,
+    kerf: float,
+    trim: float,
+    seconds: float,
+    say: Callable[[str], None],
+) -> Material:
+    end = monotonic() + seconds
+    costs, unit = _costs(stocks)
+    saw, edge = thousandths(kerf), thousandths(trim)
+    whole = sheet_places(stocks, edge, costs)
+    panels = [item for item in items if isinstance(item, Panel)]
+    space = max([saw, *(thousandths(panel.gap) for panel in panels)])
+    say("panels")
+    shelved, missing, tried = shelve(
+        blocks_of(items, whole), whole, space, lambda: monotonic() > end - seconds / 2
+    )
+    needs = needs_of(items, whole)
+    places = [*_unused(whole, shelved), *rests_of(shelved, whole, space)]
+    found = search(needs, places, saw, seconds=max(end - monotonic(), 0.01), tell=say)
+    lost = {items[number].name: count for number, count in missing.items()}
+    for need in needs.strips:
+        kinds = sum(found.filling.missing[k] for k in set().union(*need.divisions))
+        if kinds:
+            lost[items[need.item].name] = kinds
+    if lost:
+        raise ValueError(too_few(stocks, lost))
+    placed = lay_out(
+        items, stocks, (shelved, whole), (needs, found.filling, places), kerf=saw, trim=edge
+    )
+    prove(placed, items, stocks, kerf=kerf, trim=trim)
+    finished = tried and found.finished
+    needed = sum(_area(item, saw) for item in items)
+    in_rows = 0 if panels else found.least
+    return _judged(
+        placed, dict(zip(stocks, costs, strict=True)), whole, (needed, in_rows), saw, unit, finished
+    )
+
+
+def _unused(places: Sequence[Place], shelved: Sequence[Shelved]) -> list[Place]:
+    """The places with as many fewer as the panels have begun."""
+    taken = [sum(s.place == number for s in shelved) for number in range(len(places))]
+    return [
+        place if place.most is None else replace(place, most=place.most - number)
+        for place, number in zip(places, taken, strict=True)
+    ]
+
+
+def _costs(stocks: Sequence[Stock]) -> tuple[list[int], float | None]:
+    """What each sheet counts, and what a count of one is worth in money; None without prices.
+
+    Free ones count nothing. Others count their price where all prices are known, else their area:
+    exactly, or rounded down to `FINEST` of the largest where that is finer.
+    """
+    priced = all(stock.free or stock.price is not None for stock in stocks)
+    values = []
+    for stock in stocks:
+        area = thousandths(stock.length) * thousandths(stock.width)
+        price = thousandths(stock.price) if stock.price is not None else 0
+        values.append(0 if stock.free else price if priced else area)
+    unit = Fraction(max(gcd(*values), 1))
+    if max(values) > FINEST * unit:
+        unit = Fraction(max(values), FINEST)
+    counts = [max(int(value / unit), 1) if value else 0 for value in values]
+    return counts, float(unit) / 1000 if priced else None
+
+
+def _area(item: Item, kerf: int) -> int:
+    """Sheet that all pieces of an item take at least, each with a kerf, in thousandths."""
+    width = thousandths(item.width)
+    if isinstance(item, Strip):
+        return item.count * (thousandths(item.cut_length) + kerf) * (width + kerf)
+    if item.nest is not None:
+        return item.count * thousandths(item.length) * thousandths(item.nest)
+    return item.count * (thousandths(item.length) + kerf) * (width + kerf)
+
+
+def _judged(
+    placed: Sequence[CutSheet],
+    costs: Mapping[Stock, int],
+    whole: Sequence[Place],
+    least: tuple[int, int],
+    saw: int,
+    unit: float | None,
+    finished: bool,
+) -> Material:
+    """The sheets with what is known of how good they are.
+
+    `least` is the area needed, and the cost below which no slitting into rows can be had.
+    """
+    needed, in_rows = least
+    by_area = ceil(area_bound(needed, whole, saw))
+    one_each = [replace(place, cost=min(place.cost, 1)) for place in whole]
+    bought = ceil(area_bound(needed, one_each, saw))
+    if max(place.cost for place in whole) == 1:  # then the cost is the number of sheets
+        bought = max(bought, in_rows)
+    lowest = max(by_area, in_rows)
+    return Material(
+        foam=placed[0].stock.foam,
+        thickness=placed[0].stock.thickness,
+        sheets=tuple(placed),
+        least_bought=bought,
+        # a sheet that costs next to nothing beside the dearest counts one all the same
+        least_cost=None if unit is None else min(lowest * unit, cost_of_sheets(placed) or 0.0),
+        least_in_rows=in_rows > by_area,
+        proven=sum(costs[sheet.stock] for sheet in placed) <= lowest,
+        finished=finished,
+    )
