@@ -15,6 +15,7 @@ from foamcalc.units import GRAVITY, System, format_length
 __all__ = [
     "end_words",
     "hang_words",
+    "in_time",
     "joint_end_words",
     "seam_words",
     "till_words",
@@ -279,3 +280,13 @@ def time_words(minutes: float) -> str:
     if minutes < 1.5:
         return "a minute"
     return f"{minutes / 60:.0f} hours" if minutes >= 90 else f"{minutes:.0f} minutes"
+
+
+def in_time(glue: Adhesive, faces: str = "faces") -> str:
+    """How it is put on, and by when the faces must have met."""
+    within = f"within about {time_words(glue.open_time)} of"
+    basis = glue.basis("open_time")
+    if glue.grabs:
+        dry = f"coat both {faces}, let them dry to the touch"
+        return f"{dry}, and join them {within} coating ({basis})"
+    return f"join the {faces} {within} putting it on ({basis})"

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.cutting import cut_again, let_in, long_words, spare, too_long, warmed
 from foamcalc.fit.detail_words import hole_words
-from foamcalc.fit.end_words import hang_words, joint_end_words, till_words, time_words, warm_words
+from foamcalc.fit.end_words import hang_words, in_time, joint_end_words, till_words, warm_words
 from foamcalc.fit.ends import worst_end
 from foamcalc.fit.holes import MOST_STRAIN
 from foamcalc.fit.limits import end_strength
@@ -115,7 +115,7 @@ def _gluing(choice: Choice, system: System) -> list[Step]:
         how = "Glue from the fixed end, mark by mark, towards the free end."
     else:
         how = "Glue the middle first, then mark by mark towards both ends."
-    said = [f"Glue with {glue.name}: {_in_time(glue)}.", how]
+    said = [f"Glue with {glue.name}: {in_time(glue)}.", how]
     if glue.grabs:
         said.append("Lay paper between so that it cannot grab early.")
     if choice.situation.free_ends == 0:
@@ -124,16 +124,6 @@ def _gluing(choice: Choice, system: System) -> list[Step]:
     said.append(_ends(choice, glue, system) if pulled else warm_words(glue, pulled=False))
     glued = Step(" ".join(filter(None, said)), glue.caution)
     return [*_trial(choice, system), glued, *_punching(choice, system)]
-
-
-def _in_time(glue: Adhesive) -> str:
-    """How it is put on, and by when the faces must have met."""
-    within = f"within about {time_words(glue.open_time)} of"
-    basis = glue.basis("open_time")
-    if glue.grabs:
-        dry = "coat both faces, let them dry to the touch"
-        return f"{dry}, and join them {within} coating ({basis})"
-    return f"join the faces {within} putting it on ({basis})"
 
 
 def _ends(choice: Choice, glue: Adhesive, system: System) -> str:

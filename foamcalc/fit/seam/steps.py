@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foamcalc.fit.end_words import till_words, time_words, warm_words
+from foamcalc.fit.end_words import in_time, till_words, warm_words
 from foamcalc.fit.limits import tape_reading
 from foamcalc.fit.order import HEAT, KNIFE, Step
 from foamcalc.fit.seam.joined import Seam
@@ -68,20 +68,22 @@ def _step(amount: Amount, seam: Seam, caution: str, system: System) -> Step:
 
 
 def _gluing(way: SeamWay, glue: Adhesive, system: System) -> str:
-    within = f"about {time_words(glue.open_time)} ({glue.basis('open_time')})"
     pulled = bool(way.seam.intervals.unequal.any())
     if glue.grabs:
         how = (
-            f"Coat both edges, let them dry to the touch, join them within {within}. What touches "
-            "is fixed at once: both ends first, then the marks in the order they were pinned, then "
-            "the middle between two marks, and so on."
+            "What touches is fixed at once: both ends first, then the marks in the order they were "
+            "pinned, then the middle between two marks, and so on."
         )
     else:
         how = (
-            f"It slides for {within} and then sets: glue from mark to mark, in the order they "
-            "were pinned, and hold each bit with its difference shared out before the next."
+            "It slides till then, and sets: glue from mark to mark, in the order they were pinned, "
+            "and hold each bit with its difference shared out before the next."
         )
-    said = [f"Glue with {glue.name}.", how, haste_words(way.seam, system=system)]
+    said = [
+        f"Glue with {glue.name}: {in_time(glue, 'edges')}.",
+        how,
+        haste_words(way.seam, system=system),
+    ]
     if pulled:
         said.append(f"Hold or tape the seam{till_words(glue)}.")
     said.append(warm_words(glue, pulled=pulled))

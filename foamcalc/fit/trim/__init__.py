@@ -1,0 +1,1 @@
+"""Strips along an edge: bands, rims, bindings, slit and toothed strips."""
