@@ -234,12 +234,13 @@ def one_of(value: object, name: str, choices: Collection[ChoiceT]) -> ChoiceT:
     Traceback (most recent call last):
     ValueError: choice must be one of 'as cut', 'stretch', got 'strech'; did you mean 'stretch'?
     """
+    if isinstance(value, str):
+        for choice in choices:
+            if choice == value:
+                return choice
     rule = "must be one of " + ", ".join(repr(str(choice)) for choice in choices)
     if not isinstance(value, str):
         raise TypeError(f"{name} {rule}, got {_shown(value)}")
-    for choice in choices:
-        if choice == value:
-            return choice
     by_small_letters = {choice.casefold(): choice for choice in choices}
     near = get_close_matches(value.strip().casefold(), by_small_letters, n=1)
     hint = f"; did you mean {str(by_small_letters[near[0]])!r}?" if near else ""

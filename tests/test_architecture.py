@@ -60,7 +60,7 @@ LIBRARIES = {
     "units": CALCULATION,
     "table_rows": CALCULATION,
     "tables": CALCULATION,
-    "shape": CALCULATION,
+    "shape": CALCULATION | {"svgpathtools"},
     "foam": CALCULATION,
     "fit": CALCULATION,
     "job": CALCULATION,
@@ -70,7 +70,7 @@ LIBRARIES = {
 }
 
 #: What no module may load when it is imported.
-SLOW = ("matplotlib", "pandas", "sympy", "pint", "scipy", "ipywidgets")
+SLOW = ("matplotlib", "pandas", "sympy", "pint", "scipy", "ipywidgets", "svgpathtools")
 
 LONGEST_MODULE = 340  # lines
 LONGEST_FUNCTION = 60  # lines without the docstring

@@ -12,6 +12,7 @@ from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
 from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.curve import Arc, Curve, TurnedLength
+from foamcalc.shape.polyline import Polyline
 
 Floats = NDArray[np.float64]
 
@@ -281,7 +282,9 @@ class Overlay:
     def over_hollow(self) -> bool:
         """Whether it crosses a hollow, where a stretched layer would pull itself off."""
         corners = [(c.place, c.place) for c in self.curve.corners if c.turn < 0]
-        bends = [] if self.curve.corners else [r[:2] for r in self.curve.runs() if r.hollow]
+        straight = isinstance(self.curve, Polyline)  # between corners, whatever its runs turn
+        runs = () if straight else self.curve.runs()
+        bends = [run[:2] for run in runs if run.hollow and run.start < run.end]
         seen = _SEEN * self.curve.length
         return any(
             start + seen < last and first < end - seen

@@ -1,6 +1,7 @@
 """Plane curves that layers follow: what every curve can tell, and the simplest ones."""
 
 from foamcalc.shape.arc import Arc, TurnedLength
+from foamcalc.shape.drawn import Drawn
 from foamcalc.shape.plane import (
     FULL_TURN,
     Corner,
@@ -17,6 +18,7 @@ __all__ = [
     "Arc",
     "Corner",
     "Curve",
+    "Drawn",
     "Extreme",
     "Floats",
     "Run",

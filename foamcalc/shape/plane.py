@@ -164,17 +164,7 @@ class Curve(ABC):
         """
         distance = finite(offset, "offset")
         first, last = self.between(start, end)
-        for extreme in sorted(self.extremes(first, last), key=lambda e: -abs(e.curvature)):
-            folded = ~(1 + distance * extreme.curvature > _ROUNDING)
-            if folded.any():
-                worst = float(np.abs(distance[folded]).max())
-                side = "hollow" if extreme.curvature < 0 else "bend"
-                raise ValueError(
-                    f"an offset of {worst:g} mm folds the layer over itself: "
-                    f"{extreme.place:.1f} mm along the curve the {side} has a radius of only "
-                    f"{1 / abs(extreme.curvature):.2f} mm; use an offset below that or an "
-                    "easier curve"
-                )
+        check_fold(distance, self.extremes(first, last))
         if first == 0 and last == self.length:
             return self.length + distance * self.turn
         return (last - first) + distance * (self.heading(last) - self.heading(first))
@@ -221,6 +211,21 @@ class Curve(ABC):
         """Which way the curve bends: 1 convex, 0 straight, -1 hollow."""
         k = self.curvature(places)
         return np.where(np.abs(k) * self.length < 1e-9, 0.0, np.sign(k))
+
+
+def check_fold(distance: Floats, extremes: tuple[Extreme, Extreme]) -> None:
+    """Raise ValueError if an offset folds a curve that is nowhere tighter than its extremes."""
+    for extreme in sorted(extremes, key=lambda e: -abs(e.curvature)):
+        folded = ~(1 + distance * extreme.curvature > _ROUNDING)
+        if folded.any():
+            worst = float(np.abs(distance[folded]).max())
+            side = "hollow" if extreme.curvature < 0 else "bend"
+            raise ValueError(
+                f"an offset of {worst:g} mm folds the layer over itself: "
+                f"{extreme.place:.1f} mm along the curve the {side} has a radius of only "
+                f"{1 / abs(extreme.curvature):.2f} mm; use an offset below that or an "
+                "easier curve"
+            )
 
 
 def runs_between(edges: Floats, turns: Floats) -> tuple[Run, ...]:

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from foamcalc.guards import finite, positive, single
 from foamcalc.shape.arcs import Arcs
+from foamcalc.shape.corner_turns import Corners
 from foamcalc.shape.outline import (
     Side,
     bends,
@@ -70,8 +71,7 @@ class Polyline(Curve):
     points: ArrayLike
     closed: bool = False
     outside: Side = "left"
-    _turns: Floats = field(init=False, repr=False, compare=False)
-    _joints: Floats = field(init=False, repr=False, compare=False)
+    _at: Corners = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         fewest = 3 if self.closed else 2
@@ -105,63 +105,39 @@ class Polyline(Curve):
         turns = np.append(inner, inner[0]) if self.closed else np.concatenate([[0], inner, [0]])
         run = np.hypot(*steps(xy, self.closed).T)
         object.__setattr__(self, "points", tuple(tuple(p) for p in xy.tolist()))
-        object.__setattr__(self, "_turns", np.where(np.abs(turns) < _LEVEL, 0.0, turns))
-        object.__setattr__(self, "_joints", np.concatenate([[0.0], np.cumsum(run)]))
+        turns = np.where(np.abs(turns) < _LEVEL, 0.0, turns)
+        at = Corners(np.concatenate([[0.0], np.cumsum(run)]), turns)
+        object.__setattr__(self, "_at", at)
 
     @property
     def length(self) -> float:
         """Length along the curve [mm]."""
-        return float(self._joints[-1])
+        return float(self._at.places[-1])
 
     @property
     def turn(self) -> float:
         """Total turning between the ends [rad]."""
-        return FULL_TURN if self.closed else float(self._turns.sum())
+        return FULL_TURN if self.closed else float(self._at.turns.sum())
 
     @property
     def corners(self) -> tuple[Corner, ...]:
         """The corners, from the start on; that of a closed curve's start comes first, once."""
-        joint = range(len(self._turns) - 1) if self.closed else range(len(self._turns))
-        return tuple(
-            Corner(float(self._joints[i]), float(self._turns[i])) for i in joint if self._turns[i]
-        )
-
-    def _weights(self, first: float, last: float) -> Floats:
-        """How much of each joint lies between two places: all, half, or nothing."""
-        slack = 1e-9 * self.length
-
-        def beyond(place: float) -> Floats:
-            off = self._joints - place
-            return np.where(np.abs(off) <= slack, 0.0, np.sign(off))
-
-        return (beyond(first) - beyond(last)) / 2
+        return self._at.listed(self.closed)
 
     def curvature(self, place: ArrayLike) -> Floats:
         """Curvature [1/mm] at lengths along the curve: 0, or infinite at a corner."""
-        s = self.on_curve(place)
-        off = np.abs(s[..., None] - self._joints)
-        nearest = np.argmin(off, axis=-1)
-        at = (off.min(axis=-1) <= 1e-9 * self.length) & (self._turns[nearest] != 0)
-        return np.where(at, np.copysign(np.inf, self._turns[nearest]), 0.0)
+        return self._at.curvature(self.on_curve(place))
 
     def heading(self, place: ArrayLike) -> Floats:
         """Turning since the start [rad] at lengths along the curve; half of a corner at it."""
-        s, slack = self.on_curve(place), 1e-9 * self.length
-        turned = np.concatenate([[0.0], np.cumsum(self._turns)])
-        before = turned[np.searchsorted(self._joints, s - slack, side="left")]
-        after = turned[np.searchsorted(self._joints, s + slack, side="right")]
-        return np.asarray((before + after - self._turns[0]) / 2)
+        return self._at.turned(self.on_curve(place))
 
     def extremes(self, start: float = 0.0, end: float | None = None) -> tuple[Extreme, Extreme]:
         """The sharpest hollow and convex corner, of infinite curvature; 0 where there is none."""
         first, last = self.between(start, end)
-        turns = np.where(self._weights(first, last) > 0, self._turns, 0.0)
-        low, high = int(np.argmin(turns)), int(np.argmax(turns))
         level = Extreme(0.0, (first + last) / 2)
-        return (
-            Extreme(-np.inf, float(self._joints[low])) if turns[low] < 0 else level,
-            Extreme(np.inf, float(self._joints[high])) if turns[high] > 0 else level,
-        )
+        low, high = self._at.extremes(first, last)
+        return low or level, high or level
 
     def length_at(
         self, offset: ArrayLike, *, start: float = 0.0, end: float | None = None
@@ -187,22 +163,22 @@ class Polyline(Curve):
         """
         distance = finite(offset, "offset")
         first, last = self.between(start, end)
-        weight = self._weights(first, last)
-        tight = 2 * np.tan(self._turns / 2)
+        weight, turns = self._at.weights(first, last), self._at.turns
+        tight = 2 * np.tan(turns / 2)
         gain = []
         for side in (1.0, -1.0):
             self._check_fold(side, float((side * distance).max()), first, last)
-            gain.append(float(weight @ np.where(side * self._turns > 0, self._turns, tight)))
+            gain.append(float(weight @ np.where(side * turns > 0, turns, tight)))
         return (last - first) + distance * np.where(distance > 0, *gain)
 
     def _check_fold(self, side: float, depth: float, first: float, last: float) -> None:
         """Raise ValueError if a piece of a run is used up within `depth` to one side."""
         if depth <= 0:
             return
-        ends = np.clip(self._joints, first, last)
+        ends, turns = np.clip(self._at.places, first, last), self._at.turns
         piece = np.diff(ends)
-        within = self._weights(first, last) > 0
-        lost = np.where(within & (side * self._turns < 0), np.tan(np.abs(self._turns) / 2), 0.0)
+        within = self._at.weights(first, last) > 0
+        lost = np.where(within & (side * turns < 0), np.tan(np.abs(turns) / 2), 0.0)
         rate = lost[:-1] + lost[1:]
         used = (piece > 1e-9 * self.length) & (piece - depth * rate <= 1e-12 * piece)
         if used.any():
@@ -224,9 +200,9 @@ class Polyline(Curve):
             Between a convex corner and a hollow one the run changes half-way. Without any
             corner the whole curve is one straight run.
         """
-        at = np.flatnonzero(self._turns)
-        swap = np.flatnonzero(np.sign(self._turns[at[1:]]) != np.sign(self._turns[at[:-1]]))
-        middle = (self._joints[at[swap]] + self._joints[at[swap + 1]]) / 2
+        at = np.flatnonzero(self._at.turns)
+        swap = np.flatnonzero(np.sign(self._at.turns[at[1:]]) != np.sign(self._at.turns[at[:-1]]))
+        middle = (self._at.places[at[swap]] + self._at.places[at[swap + 1]]) / 2
         edges = np.array([0.0, *middle, self.length])
         turns = np.diff(self.heading(edges))
         return runs_between(edges, turns)
@@ -256,23 +232,23 @@ class Polyline(Curve):
         125.708 mm, 90 deg
         """
         r = single(positive(radius, "radius"), "radius")
-        cut = np.tan(np.abs(self._turns) / 2)
-        both, piece = cut[:-1] + cut[1:], np.diff(self._joints)
+        cut = np.tan(np.abs(self._at.turns) / 2)
+        both, piece = cut[:-1] + cut[1:], np.diff(self._at.places)
         left = piece - r * both
         if (left < -1e-9 * piece).any():
             most = np.where(both > 0, piece / np.where(both > 0, both, 1.0), np.inf)
             i = int(np.argmin(most))
             raise ValueError(
                 f"radius must be at most {most[i]:.4g} mm, got {r:g}: the straight piece from "
-                f"{self._joints[i]:.1f} to {self._joints[i + 1]:.1f} mm along the curve is used up "
-                "by the roundings at its ends"
+                f"{self._at.places[i]:.1f} to {self._at.places[i + 1]:.1f} mm along the curve is "
+                "used up by the roundings at its ends"
             )
         share = np.ones(cut.size)
         if self.closed:
             share[[0, -1]] = 0.5
         turns = np.zeros(2 * cut.size - 1)
         lengths = turns.copy()
-        turns[::2] = share * self._turns
+        turns[::2] = share * self._at.turns
         lengths[::2], lengths[1::2] = np.abs(turns[::2]) * r, left
         kept = lengths > 1e-9 * self.length
         return Arcs(lengths[kept], turns[kept], closed=self.closed)

@@ -13,8 +13,9 @@ from foamcalc.fit.local import even_marks, local_strain
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.law import Linear
-from foamcalc.shape.curve import Arc, TurnedLength
+from foamcalc.shape.curve import Arc, Drawn, TurnedLength
 from foamcalc.shape.ellipse import Ellipse
+from foamcalc.shape.segments import Bezier, EllipseArc
 
 FOAM = Linear(1.5)
 BASE = Piece(thickness=10, law=FOAM, formed=1.0)
@@ -267,3 +268,14 @@ def test_an_unknown_face_is_refused():
         on(Arc(50, PI), face="upper")
     with pytest.raises(ValueError, match=r"face must be .*'upper'"):
         Overlay(base=BASE, overlay=OVER, curve=Arc(50, PI), cut_length=100, face="upper")
+
+
+def test_a_hollow_bend_of_a_drawn_curve_counts_although_it_has_corners_too():
+    """Exact by hand: up, a convex corner, a straight piece, then a hollow quarter of 40 mm."""
+    hollow = EllipseArc(centre=(100, 140), u=(0, -40), v=(40, 0), start=0, sweep=np.pi / 2)
+    drawn = Drawn(
+        [Bezier([(0, 0), (0, 100)]), Bezier([(0, 100), (100, 100)]), hollow], outside="left"
+    )
+    assert [round(float(np.degrees(c.turn))) for c in drawn.corners] == [90]
+    assert [run.hollow for run in drawn.runs() if run.start < run.end][-1]
+    assert on(drawn).over_hollow and not on(drawn, end=190).over_hollow
