@@ -113,7 +113,8 @@ def test_the_demo_build_gives_its_sheet_away_and_it_can_be_planned(tmp_path, cap
     assert main(["plan", "--out", str(out), "--paper", "Letter"]) == DONE
     first = capsys.readouterr().out
     assert "All its numbers are invented" in first
-    assert {"turtle.toml", "back_contour.csv", "swatch.csv"} <= {p.name for p in out.iterdir()}
+    given = {"turtle.toml", "back_contour.csv", "knee_cup.svg", "swatch.csv", "turtle_seams.csv"}
+    assert given <= {p.name for p in out.iterdir()}
     assert main(["plan", str(out / "turtle.toml")]) == DONE
     again = capsys.readouterr().out
     assert first.splitlines()[2:30] == again.splitlines()[:28]

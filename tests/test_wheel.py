@@ -69,7 +69,7 @@ def test_the_wheel_holds_the_package_the_tables_and_the_notebooks(wheel):
     notebooks = {name for name in inside("notebooks", "*.ipynb") if "checkpoint" not in name}
     notebooks |= inside("notebooks/pictures", "*.png")
     code = inside("foamcalc", "*.py") | {"foamcalc/py.typed"}
-    build = inside("foamcalc", "*.toml") | inside("foamcalc", "*.csv")
+    build = {name for kind in ("toml", "csv", "svg") for name in inside("foamcalc", f"*.{kind}")}
     assert build, "the checkout has no demo build"
     assert tables, "the checkout has no tables"
     assert notebooks, "the checkout has no notebooks"

@@ -30,3 +30,14 @@ def add_output(parser: argparse.ArgumentParser, *, default: str | None) -> None:
         + "; made if it is not there",
     )
     parser.add_argument("--overwrite", action="store_true", help="replace files of the same name")
+
+
+def share(text: str) -> float:
+    """A percentage as a fraction."""
+    try:
+        value = float(text.removesuffix("%"))
+    except ValueError:
+        value = -1.0
+    if not 0 <= value <= 100:
+        raise argparse.ArgumentTypeError(f"must be from 0 to 100 percent, got {text!r}")
+    return value / 100

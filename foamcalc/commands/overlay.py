@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from dataclasses import fields
 
-from foamcalc.commands.options import DONE
+from foamcalc.commands.options import DONE, share
 
 
 def add_overlay(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +26,7 @@ def add_overlay(parser: argparse.ArgumentParser) -> None:
     add("--inside", metavar="LENGTH", help="or: tape reading along its inside")
     add(
         "--formed",
-        type=_share,
+        type=share,
         default=1.0,
         metavar="PERCENT",
         help="how far heat has formed the base: 100 keeps the curve by itself (default), 0 is "
@@ -50,17 +50,6 @@ def add_overlay(parser: argparse.ArgumentParser) -> None:
     add("--peel-held", metavar="WEIGHT", help="your own glue test: what a peeled strip just held")
     add("--peel-width", metavar="WIDTH", help="width of that strip; without a test, ends may lift")
     parser.set_defaults(run=_run)
-
-
-def _share(text: str) -> float:
-    """A percentage as a fraction."""
-    try:
-        value = float(text.removesuffix("%"))
-    except ValueError:
-        value = -1.0
-    if not 0 <= value <= 100:
-        raise argparse.ArgumentTypeError(f"must be from 0 to 100 percent, got {text!r}")
-    return value / 100
 
 
 def _run(args: argparse.Namespace) -> int:

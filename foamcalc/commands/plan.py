@@ -23,8 +23,12 @@ With --out FOLDER you also get a bench card to print (PDF), the tables (CSV) and
 after the fitting. Saved as {name} beside the job sheet, it is compared with this plan.
 """
 
+_SHEETS_HINT = """\
+How many sheets of foam it takes, and how they are cut: python -m foamcalc cutlist{sheet}
+"""
+
 _PATIENCE = 2.0
-"""Time before a plan says how far it is [s]."""
+"""Time before it is said how far the work is [s]."""
 
 
 def add_plan(parser: argparse.ArgumentParser) -> None:
@@ -36,7 +40,7 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
     )
     add = parser.add_argument
     add("sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build")
-    add("--piece", metavar="NAME", help="show one overlay in full")
+    add("--piece", metavar="NAME", help="show one overlay or seam in full")
     add("--keys", action="store_true", help="list every table and key of a job sheet")
     add_paper(parser)
     add_output(parser, default=None)
@@ -55,12 +59,12 @@ def _run(args: argparse.Namespace) -> int:
         return _planned(args, path)
     except RecordFault as faults:
         wrote = "" if args.out is None else ", and no file was written"
-        return _at_fault(faults, f"what stands above does without the record{wrote}")
+        return at_fault(faults, f"what stands above does without the record{wrote}")
     except SheetFault as faults:
-        return _at_fault(faults, "nothing was worked out")
+        return at_fault(faults, "nothing was worked out")
 
 
-def _at_fault(faults: SheetFault, so: str) -> int:
+def at_fault(faults: SheetFault, so: str) -> int:
     """Tell all faults of a file, and what they stopped."""
     count = len(faults.faults)
     told = [*faults.faults, f"{count} {'fault' if count == 1 else 'faults'}; {so}"]
@@ -79,47 +83,55 @@ def _planned(args: argparse.Namespace, path: Path) -> int:
     sheet = read_sheet(path)
     if args.sheet is None:
         print(_DEMO_BUILD)
-    worked = plan(sheet, progress=_Progress())
+    worked = plan(sheet, progress=Progress())
     if args.piece is None:
         print("\n".join(plan_lines(worked)))
     else:
-        print("\n".join(worked.joint(args.piece).answer.lines()))
+        print("\n".join(worked.answer(args.piece).lines()))
     record = record_path(path)
     if record.exists():
         print("\n".join(record_lines(read_record(record, worked), sheet.system)) + "\n")
     if args.out is not None:
         contents = {**plan_files(worked), **_cards(worked, args)}
         if args.sheet is None:
-            contents |= {f.name: f.read_bytes() for f in sorted(path.parent.glob("*.[ct]*"))}
+            contents |= {f.name: f.read_bytes() for f in sorted(path.parent.glob("*.[cst]*"))}
         for written in write_files(args.out, contents, overwrite=args.overwrite):
             print(written)
     elif args.piece is None:
         print(_FILES_HINT.format(name=record.name))
+    if args.piece is None and (sheet.stocks or sheet.pieces):
+        shown = "" if args.sheet is None else f" {args.sheet}"
+        print(_SHEETS_HINT.format(sheet=shown))
     return DONE
 
 
 def _cards(worked: Plan, args: argparse.Namespace) -> dict[str, bytes]:
-    """The bench cards, by file name."""
+    """The bench cards and the pages of the seams, by file name."""
     from io import BytesIO
 
     from foamcalc.draw.card import bench_card, save_bench_card
     from foamcalc.draw.plan_card import plan_card
+    from foamcalc.draw.seam_page import save_seam_pages, seam_pages
 
     found = {}
-    card = plan_card(worked)
+    seams = {seam.job.name: seam.answer for seam in worked.seams}
     for paper in papers(args):
-        file = BytesIO()
-        save_bench_card(bench_card(card, paper=paper), file)
-        found[f"{worked.name}_card_{paper}.pdf"] = file.getvalue()
+        if worked.joints or worked.shells:
+            pages = bench_card(plan_card(worked), paper=paper)
+            found[f"{worked.name}_card_{paper}.pdf"] = save_bench_card(pages, BytesIO())
+        if seams:
+            pages = seam_pages(seams, title=worked.sheet.title, paper=paper)
+            found[f"{worked.name}_seams_{paper}.pdf"] = save_seam_pages(pages, BytesIO())
     return found
 
 
-class _Progress:
-    """Says on the error stream how far a plan is, once it has taken a while."""
+class Progress:
+    """Says on the error stream how far the work is, once it has taken a while."""
 
     def __init__(self) -> None:
         self.start = time.monotonic()
 
     def __call__(self, done: int, total: int, name: str) -> None:
+        """Tell it, if it is time."""
         if time.monotonic() - self.start > _PATIENCE:
             print(f"{done} of {total} worked out; next: {name}", file=sys.stderr, flush=True)

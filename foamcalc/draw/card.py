@@ -2,43 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO, TypeVar
+from typing import TYPE_CHECKING, BinaryIO
 
-from foamcalc.draw.blocks import HANG, Beside, Block, Column, Picture, Rule, Ticked, Words
+from foamcalc.draw.blocks import HANG, Beside, Block, Column, Picture, Rule, Ticked
 from foamcalc.draw.card_data import Card, JointCard, Section, ShellCard
-from foamcalc.draw.flow import Part, Placed, Story, flow
-from foamcalc.draw.labels import TooSmall
-from foamcalc.draw.lettering import elided, own_style, width
-from foamcalc.draw.paper import PAPERS, Paper, blank_page, save_pages
-from foamcalc.draw.setter import BODY, LARGE, SMALL, TITLE, Setter
+from foamcalc.draw.flow import Part, Story, flow
+from foamcalc.draw.footed import (
+    FOOT,
+    MARGIN,
+    NOT_TRUE,
+    continued,
+    fitted_picture,
+    footed_page,
+    on_one_page,
+)
+from foamcalc.draw.lettering import own_style, width
+from foamcalc.draw.paper import PAPERS, Paper, save_pages
+from foamcalc.draw.setter import BODY, LARGE, TITLE, Setter
 from foamcalc.draw.shellview import shell_profile
 from foamcalc.guards import one_of
+from foamcalc.job.lines import SAFE
 from foamcalc.units import System
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-T = TypeVar("T", JointCard, ShellCard)
-
-MARGIN = 13.0
-"""White edge at both sides and at the top [mm]."""
-_FOOT = 15.0
-"""Height kept for the foot line [mm]."""
 _JOINT_PICTURE, _JOINT_RING_HIGH = (86.0, 60.0), 78.0
 """Width and height of the picture of a joint, and its height on a ring [mm]."""
-_SMALLER = (BODY, 11.0, 9.0)
-"""Sizes of a picture's words, the next where the one before has no room [pt]."""
 _SHELL_HIGH, _RING_HIGH = 92.0, 108.0
 """Height of the picture of a shell, and of a ring [mm]."""
-_SAFE = (
-    "Product data sheets and local rules come first. Nothing here says that a thing is safe to "
-    "wear."
-)
-_NOT_TRUE = "Nothing here is drawn to true size."
 
 
 def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
@@ -77,12 +74,15 @@ def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
     """
     across, up = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
     setter = Setter(across - 2 * MARGIN, card.system)
-    tall = up - MARGIN - _FOOT
+    tall = up - MARGIN - FOOT
     rule = Rule(setter.wide, 2.2)
     with own_style():
         stories = [
-            *(_on_one_page(setter, tall, _joint, j, i == 0) for i, j in enumerate(card.joints)),
-            *(_on_one_page(setter, tall, _shell, shell, True) for shell in card.shells),
+            *(
+                on_one_page(setter, tall, partial(_joint, joint=j, alone=i == 0))
+                for i, j in enumerate(card.joints)
+            ),
+            *(on_one_page(setter, tall, partial(_shell, shell=shell)) for shell in card.shells),
             *_grounds(setter, card),
         ]
         after, starts = flow(stories, tall=tall, divider=rule, apart=5.0)
@@ -92,7 +92,7 @@ def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
         front, _ = flow([_front(setter, card, numbers)], tall=tall, divider=rule, apart=5.0)
         pages = [*front, *after]
         return [
-            _page((across, up), page, card.title, f"page {i} of {len(pages)}")
+            footed_page((across, up), page, card.title, f"page {i} of {len(pages)}")
             for i, page in enumerate(pages, 1)
         ]
 
@@ -131,7 +131,7 @@ def save_bench_card(
 def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:
     """Title, what is to be done first, the shells, the notes."""
     title = setter.words(card.title, TITLE, bold=True)
-    under = setter.words(f"Bench card. {_NOT_TRUE} Measure with a tape.")
+    under = setter.words(f"Bench card. {NOT_TRUE} Measure with a tape.")
     parts = [Part(Column((title, under, Rule(setter.wide, 2.2)), 1.0), 0.0)]
     rows: list[tuple[str, Block]] = []
     for joint, page in zip(card.joints, pages, strict=False):
@@ -146,8 +146,8 @@ def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:
         block = row if head in seen else Column((setter.head(head), row), 2.0)
         parts.append(Part(block, 3.0 if head in seen else 5.0))
         seen.add(head)
-    parts += setter.listed("Before you begin", (*card.notes, _SAFE))
-    return Story(f"card {card.title!r}", tuple(parts), _again(setter, card.title))
+    parts += setter.listed("Before you begin", (*card.notes, SAFE))
+    return Story(f"card {card.title!r}", tuple(parts), continued(setter, card.title))
 
 
 def _entry(setter: Setter, name: str, what: Sequence[str], page: int, *, box: bool = True) -> Block:
@@ -162,33 +162,13 @@ def _entry(setter: Setter, name: str, what: Sequence[str], page: int, *, box: bo
     return Ticked(block) if box else Beside(Column(()), block, HANG)
 
 
-def _again(setter: Setter, name: str) -> Block:
-    """Head of a further page."""
-    return Column((setter.words(f"{name}, continued", 15.0, bold=True), Rule(setter.wide, 1.0)))
-
-
 def _grounds(setter: Setter, card: Card) -> list[Story]:
     """What several answers rest on, once for all of them, on what is left of the last page."""
     if not card.rests_on:
         return []
     title = "What the answers rest on"
     parts = setter.listed(title, card.rests_on)
-    return [Story(f"grounds of {card.title!r}", tuple(parts), _again(setter, title))]
-
-
-def _on_one_page(
-    setter: Setter,
-    tall: float,
-    tell: Callable[[Setter, T, bool], Story],
-    piece: T,
-    alone: bool,
-) -> Story:
-    """A story set roomy, or tight if only then it fits on one page."""
-    roomy = tell(setter, piece, alone)
-    if roomy.tall <= tall:
-        return roomy
-    tight = tell(replace(setter, tight=True), piece, alone)
-    return tight if tight.tall <= tall else roomy
+    return [Story(f"grounds of {card.title!r}", tuple(parts), continued(setter, title))]
 
 
 def _joint(setter: Setter, joint: JointCard, alone: bool) -> Story:
@@ -201,7 +181,7 @@ def _joint(setter: Setter, joint: JointCard, alone: bool) -> Story:
         *setter.listed("Why", joint.reasons),
         *setter.rests_on(joint.rests_on),
     ]
-    return Story(f"joint {joint.name!r}", tuple(parts), _again(setter, joint.name), alone)
+    return Story(f"joint {joint.name!r}", tuple(parts), continued(setter, joint.name), alone)
 
 
 def _what_comes(setter: Setter, joint: JointCard) -> list[Part]:
@@ -221,7 +201,7 @@ def _what_comes(setter: Setter, joint: JointCard) -> list[Part]:
     return [setter.part(Beside(picture, Column(tuple(said), 2.5), less), 3.0)]
 
 
-def _shell(setter: Setter, shell: ShellCard, alone: bool) -> Story:
+def _shell(setter: Setter, shell: ShellCard) -> Story:
     """One shell: its profile, its numbers, what it rests on."""
     head = [setter.named(shell.name, shell.foam)]
     if shell.headline.strip():
@@ -238,37 +218,16 @@ def _shell(setter: Setter, shell: ShellCard, alone: bool) -> Story:
     parts += setter.listed("Overlays, in order of gluing", shell.layers, numbered=True)
     parts += setter.steps(shell.steps)
     parts += setter.rests_on(shell.rests_on)
-    return Story(f"shell {shell.name!r}", tuple(parts), _again(setter, shell.name), alone)
+    return Story(f"shell {shell.name!r}", tuple(parts), continued(setter, shell.name), True)
 
 
 def _picture(section: Section, size: tuple[float, float], system: System) -> Picture:
-    def draw(ax: Axes) -> None:
-        for fontsize in _SMALLER:
-            try:
-                shell_profile(ax, **vars(section), system=system, fontsize=fontsize)
-            except TooSmall:
-                if fontsize == _SMALLER[-1]:
-                    raise
-            else:
-                return
+    def draw(ax: Axes, fontsize: float) -> None:
+        shell_profile(ax, **vars(section), system=system, fontsize=fontsize)
 
-    return Picture(*size, draw)
+    return fitted_picture(size, draw)
 
 
 def _legend(section: Section) -> str:
     said = "dashed: before gluing; filled: let go"
     return said if section.next_day is None else f"{said}; dotted: next day"
-
-
-def _page(size: tuple[float, float], blocks: Sequence[Placed], title: str, number: str) -> Figure:
-    """One page with its blocks and its foot."""
-    across, up = size
-    figure = blank_page(size)
-    ax = figure.axes[0]
-    for placed in blocks:
-        placed.block.draw(ax, MARGIN, up - MARGIN - placed.down)
-    right = across - MARGIN - width(number, points=SMALL)
-    foot = elided(title, wide=right - MARGIN - 75.0, points=SMALL)
-    for x, text in ((MARGIN, f"{foot} · {_NOT_TRUE}"), (right, number)):
-        Words((text,), SMALL).draw(ax, x, 13.0)
-    return figure

@@ -7,7 +7,7 @@ from foamcalc.fit.limits import tape_reading
 from foamcalc.tables import look_up
 from foamcalc.units import System, format_length
 
-__all__ = ["cut_again", "let_in", "long_words", "spare", "too_long", "warmed"]
+__all__ = ["cut_again", "let_in", "long_words", "net_length", "spare", "too_long", "warmed"]
 
 
 def long_words(choice: Choice, system: System = "mm") -> str:
@@ -25,7 +25,7 @@ def long_words(choice: Choice, system: System = "mm") -> str:
     str
         Such as "205 mm long (195 mm, and 10 mm at the free end to trim after gluing)".
     """
-    net = _net_length(choice)
+    net = net_length(choice)
     more = spare(choice)
     if not more:
         return f"{format_length(net, system=system)} long"
@@ -37,7 +37,7 @@ def long_words(choice: Choice, system: System = "mm") -> str:
     )
 
 
-def _net_length(choice: Choice) -> float:
+def net_length(choice: Choice) -> float:
     """Length to cut without the spare [mm]; to be formed warm it is cut for the shrinking."""
     warm = choice.choice == "form warm" and (cut_again(choice) or too_long(choice))
     return choice.chosen.outcome.cut_length if warm else choice.planned_length

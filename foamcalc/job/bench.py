@@ -13,7 +13,7 @@ from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.guards import positive
-from foamcalc.job.lines import listed, noted, wrapped
+from foamcalc.job.lines import SAFE, listed, noted, stepped, wrapped
 from foamcalc.job.rules import (
     bare_beside_inches,
     limits_of,
@@ -98,7 +98,7 @@ class Answer:
             *listed(reasons(self.choice, self.system)),
             "",
             "Order of work",
-            *self._work(),
+            *stepped(order_of_work(self.choice, self.system)),
             "",
             "Other builds (gap as the overlay is cut now; opening when it is cut to length)",
             *self._other_builds(),
@@ -106,10 +106,7 @@ class Answer:
             "Rests on",
             *listed(self.rests_on),
             "",
-            *wrapped(
-                "Product data sheets and local rules come first. Nothing here says that a thing is "
-                "safe to wear."
-            ),
+            *wrapped(SAFE),
         ]
 
     def _show(self, mm: float, signed: bool = False) -> str:
@@ -132,14 +129,6 @@ class Answer:
             f"{self._show(o.size_before):>12}{self._show(o.size_after):>12}"
             for o in self.choice.outcomes
         ]
-
-    def _work(self) -> list[str]:
-        lines = []
-        for number, step in enumerate(order_of_work(self.choice, self.system), 1):
-            lines += wrapped(step.what, first=f"  {number}. ", then="     ")
-            if step.caution:
-                lines += wrapped(f"Take care: {step.caution}", first="     ", then="     ")
-        return lines
 
     def _other_builds(self) -> list[str]:
         return [

@@ -1,4 +1,4 @@
-"""The files of a plan that are tables: joints, shells, and the record to fill in."""
+"""The files of a plan that are tables: joints, shells, seams, and the record to fill in."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan
 from foamcalc.job.record import blank_record
 
-_DECIMALS = 2
+DECIMALS = 2
 """Decimals of a table that is read by people."""
 
 
@@ -23,15 +23,18 @@ def plan_files(plan: Plan) -> dict[str, bytes]:
     Returns
     -------
     dict of str to bytes
-        Joints, shells (if there are any), and the blank record.
+        Joints, shells and seams (if there are any), and the blank record.
     """
-    found = {f"{plan.name}_joints.csv": _csv(plan.table())}
+    found = {f"{plan.name}_joints.csv": table_csv(plan.table())}
     if plan.shells:
-        found[f"{plan.name}_shells.csv"] = _csv(plan.shells_table())
+        found[f"{plan.name}_shells.csv"] = table_csv(plan.shells_table())
+    if plan.seams:
+        found[f"{plan.name}_seams.csv"] = table_csv(plan.seams_table())
     found[f"{plan.name}_try_on_blank.csv"] = blank_record(plan)
     return found
 
 
-def _csv(table: Any) -> bytes:
-    rounded = table.round(_DECIMALS)
+def table_csv(table: Any) -> bytes:
+    """A table (pandas) as CSV, its numbers rounded to `DECIMALS`."""
+    rounded = table.round(DECIMALS)
     return csv_bytes(list(table.columns), rounded.itertuples(index=False, name=None))

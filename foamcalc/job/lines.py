@@ -7,6 +7,11 @@ from textwrap import wrap
 
 COLUMNS = 96
 """Signs in a line."""
+SAFE = (
+    "Product data sheets and local rules come first. Nothing here says that a thing is safe to "
+    "wear."
+)
+"""What stands below every answer."""
 
 
 def wrapped(text: str, *, first: str = "", then: str = "") -> list[str]:
@@ -51,6 +56,25 @@ def numbered(number: int, text: str) -> list[str]:
     [' 3. Hang the bag.']
     """
     return wrapped(text, first=f"{number:2}. ", then=" " * 4)
+
+
+def stepped(steps: Iterable[tuple[str, str]]) -> list[str]:
+    """Steps with their numbers, each with its caution under it if there is one.
+
+    Examples
+    --------
+    >>> for line in stepped([("Cut.", "Fresh blade."), ("Glue.", "")]):
+    ...     print(line)
+      1. Cut.
+         Take care: Fresh blade.
+      2. Glue.
+    """
+    lines = []
+    for number, (what, caution) in enumerate(steps, 1):
+        lines += wrapped(what, first=f"  {number}. ", then="     ")
+        if caution:
+            lines += wrapped(f"Take care: {caution}", first="     ", then="     ")
+    return lines
 
 
 def listed(texts: Iterable[str]) -> list[str]:

@@ -19,6 +19,9 @@ from foamcalc.fit.shell import Cover, Shell
 from foamcalc.foam.adhesives import MayFollow, may_follow
 from foamcalc.guards import one_of
 from foamcalc.job.bench import Answer
+from foamcalc.job.rules import limit_used
+from foamcalc.job.seam import SeamAnswer
+from foamcalc.job.seam.planned import PlannedSeam, planned_seam, seams_table
 from foamcalc.job.sheet import Joint, Sheet, ShellJob
 from foamcalc.units import System
 
@@ -71,7 +74,7 @@ class PlannedShell:
     @property
     def trouble(self) -> float:
         """The limit most used as advised, 1 at the limit."""
-        return _trouble((self.check,))
+        return limit_used((self.check,))
 
     @cached_property
     def holding(self) -> tuple[float, float]:
@@ -83,11 +86,12 @@ class PlannedShell:
 
 @dataclass(frozen=True, kw_only=True)
 class Plan:
-    """A build, worked out: joints and shells, the widest trouble first."""
+    """A build, worked out: joints, shells and seams, the widest trouble first."""
 
     sheet: Sheet
     joints: tuple[PlannedJoint, ...]
     shells: tuple[PlannedShell, ...]
+    seams: tuple[PlannedSeam, ...] = ()
 
     @property
     def name(self) -> str:
@@ -98,6 +102,12 @@ class Plan:
         """The joint of a piece; ValueError for a name that is not in the sheet."""
         names = [p.joint.name for p in self.joints]
         return self.joints[names.index(one_of(name, "piece", names))]
+
+    def answer(self, name: str) -> Answer | SeamAnswer:
+        """The answer to a piece or a seam; ValueError for a name that is not in the sheet."""
+        answers: dict[str, Answer | SeamAnswer] = {p.joint.name: p.answer for p in self.joints}
+        answers |= {p.job.name: p.answer for p in self.seams}
+        return answers[one_of(name, "piece", tuple(answers))]
 
     def table(self) -> Any:
         """One row a joint (pandas), the widest trouble first."""
@@ -129,6 +139,10 @@ class Plan:
 
         return pd.DataFrame([_shell_row(p) for p in self.shells])
 
+    def seams_table(self) -> Any:
+        """One row an interval between marks (pandas), seam after seam."""
+        return seams_table(self.seams)
+
 
 def _shell_row(planned: PlannedShell) -> dict[str, object]:
     rest, job = planned.as_advised, planned.job
@@ -155,8 +169,8 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     sheet : Sheet
         As from `foamcalc.job.sheet.read_sheet`.
     progress : callable, optional
-        Called before each joint and each shell with how many are done, how many there are, and
-        the name of the next.
+        Called before each joint, each shell and each seam with how many are done, how many there
+        are, and the name of the next.
 
     Returns
     -------
@@ -167,7 +181,7 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     Each joint is chosen for on its own, as if the others fitted. Where all overlays of a shell
     then move it past its limit, each gets a smaller share of that limit and is chosen for again.
     """
-    total = len(sheet.joints) + len(sheet.shells)
+    total = len(sheet.joints) + len(sheet.shells) + len(sheet.seams)
     tell = progress or (lambda done, of, name: None)
     found: dict[str, PlannedJoint] = {}
     for number, joint in enumerate(sheet.joints):
@@ -181,10 +195,16 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
             joints, rest = _together(job, [found[name] for name in job.joints], sheet.system)
             found.update({p.joint.name: p for p in joints})
             shells.append(_planned_shell(job, joints, rest))
+    seams = []
+    for number, edges in enumerate(sheet.seams, len(sheet.joints) + len(sheet.shells)):
+        tell(number, total, edges.name)
+        with _named(edges.name):
+            seams.append(planned_seam(edges, sheet.system))
     return Plan(
         sheet=sheet,
         joints=tuple(sorted(found.values(), key=lambda p: -p.trouble)),
         shells=tuple(sorted(shells, key=lambda p: -p.trouble)),
+        seams=tuple(sorted(seams, key=lambda p: -p.trouble)),
     )
 
 
@@ -200,7 +220,7 @@ def _named(name: str) -> Iterator[None]:
 def _planned_joint(joint: Joint, system: System) -> PlannedJoint:
     choice = choose(joint.overlay, joint.situation, joint.limits)
     answer = Answer(choice=choice, system=system, rests_on=joint.rests_on)
-    return PlannedJoint(joint=joint, answer=answer, trouble=_trouble(choice.ways[0].checks))
+    return PlannedJoint(joint=joint, answer=answer, trouble=limit_used(choice.ways[0].checks))
 
 
 def _together(
@@ -282,13 +302,3 @@ def _shell(job: ShellJob, joints: list[PlannedJoint], *, advised: bool) -> Shell
         covers=tuple(covers),
         bead=job.bead,
     )
-
-
-def _trouble(checks: tuple[Check, ...]) -> float:
-    """The limit most used; infinite where a limit of nothing is passed."""
-    used = [
-        abs(c.found) / c.limit.value if c.limit.value > 0 else np.inf * bool(c.found)
-        for c in checks
-        if not np.isnan(c.found)
-    ]
-    return float(max(used, default=0.0))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from foamcalc.fit.limits import Limit, default_limits
+from foamcalc.fit.limits import Check, Limit, default_limits
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.bond_strength import BondTest
@@ -151,3 +151,36 @@ def limits_of(
 def own_limit(value: float, unit: str) -> Limit:
     """A limit as the maker said it, in mm or as a fraction."""
     return Limit(value=value, unit=unit, basis="your own", reason="As you said.")
+
+
+def limit_used(checks: Iterable[Check]) -> float:
+    """The limit most used [1]; infinite where a limit of nothing is passed.
+
+    Parameters
+    ----------
+    checks : iterable of Check
+        What was found, against each limit; what is not known does not count.
+
+    Examples
+    --------
+    >>> most = Limit(value=0.08, unit="1", basis="your own", reason="")
+    >>> limit_used([Check("stretch", 0.04, most), Check("stretch", -0.06, most)])
+    0.75
+    """
+    used = [
+        abs(c.found) / c.limit.value if c.limit.value > 0 else np.inf * bool(c.found)
+        for c in checks
+        if not np.isnan(c.found)
+    ]
+    return float(max(used, default=0.0))
+
+
+def share_said(trouble: float) -> str:
+    """How much of a limit is used, as it stands in a table.
+
+    Examples
+    --------
+    >>> share_said(0.754), share_said(float("inf"))
+    ('75 %', 'far past')
+    """
+    return f"{100 * trouble:.0f} %" if trouble < 99.995 else "far past"

@@ -10,6 +10,8 @@ from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.bond_strength import BondCheck, foam_cap
 from foamcalc.job.lines import clipped, noted, numbered, wrapped
 from foamcalc.job.plan import FormedLate, Plan, PlannedJoint, PlannedShell
+from foamcalc.job.rules import share_said
+from foamcalc.job.seam.planned import seams_lines
 from foamcalc.tables import look_up
 from foamcalc.units import GRAVITY, System, format_length
 
@@ -40,8 +42,8 @@ def plan_lines(plan: Plan) -> list[str]:
     Returns
     -------
     list of str
-        Title, what must be known first, the table of the joints, what to do about each, and what
-        each shell does.
+        Title, what must be known first, the tables of the joints and of the seams, what to do about
+        each, and what each shell does.
     """
     sheet = plan.sheet
     lines = [sheet.title, ""]
@@ -59,6 +61,7 @@ def plan_lines(plan: Plan) -> list[str]:
         for number, joint in enumerate(plan.joints, 1):
             lines += numbered(number, joint_sentence(joint, sheet.system))
         lines.append("")
+    lines += seams_lines(plan.seams, sheet.system)
     for shell in plan.shells:
         lines += [*shell_lines(shell, sheet.system), ""]
     return lines
@@ -73,7 +76,7 @@ def _row(number: int, planned: PlannedJoint, system: System) -> str:
     used = planned.trouble
     return (
         f"{number:2}. {clipped(planned.joint.name, _NAME)}{needed:>11}{shown:>11}{short:>11}"
-        f"{joint.strain:>9.1%}{f'{100 * used:.0f} %' if used < 99.995 else 'far past':>12}"
+        f"{joint.strain:>9.1%}{share_said(used):>12}"
     )
 
 

@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 Side = Literal["a", "b"]
 
 SIDES: tuple[Side, Side] = ("a", "b")
+_DECIMALS = 6
+"""Decimals to which differences are compared [mm]."""
 _ROUNDING = 1e-9
 """Share of a length by which two lengths may differ and still be alike."""
 
@@ -112,8 +114,8 @@ class SeamIntervals:
 
     @property
     def by_difference(self) -> NDArray[np.intp]:
-        """The intervals in order of their differences, the largest first."""
-        return np.argsort(-np.abs(self.difference), kind="stable")
+        """The intervals by their differences, the largest first, equal ones as they lie."""
+        return np.argsort(-np.abs(np.round(self.difference, _DECIMALS)), kind="stable")
 
     @property
     def unequal(self) -> NDArray[np.bool_]:

@@ -10,7 +10,7 @@ from typing import Any
 from foamcalc.job.faults import MOST_FAULTS, SheetFault, near, shown
 from foamcalc.job.rules import bare_beside_inches
 from foamcalc.job.sheet.fields import Got, Key, Wrong
-from foamcalc.job.sheet.keys import STOCK, TABLES, TableKeys
+from foamcalc.job.sheet.keys import NOT_TAPED, STOCK, TABLES, TableKeys
 from foamcalc.units import format_length, is_inch
 
 
@@ -96,8 +96,19 @@ def _quoted(name: str) -> str:
 
 def overlay_heading(name: object, number: int) -> str:
     """The head of an overlay, with its name, or its number where it has none."""
+    return list_heading("overlay", name, number)
+
+
+def list_heading(kind: str, name: object, number: int) -> str:
+    """The head of one table of several of a kind, with its name, or its number where it has none.
+
+    Examples
+    --------
+    >>> list_heading("seam", " knee cup ", 1), list_heading("seam", None, 2)
+    ('[[seam]] "knee cup"', '[[seam]] number 2')
+    """
     said = name.strip() if isinstance(name, str) else ""
-    return f"[[overlay]] {_quoted(said)}" if said else f"[[overlay]] number {number}"
+    return f"[[{kind}]] {_quoted(said)}" if said else f"[[{kind}]] number {number}"
 
 
 def check_table(found: Findings, kind: str, raw: Mapping[str, object], place: str) -> Table:
@@ -119,7 +130,7 @@ def check_table(found: Findings, kind: str, raw: Mapping[str, object], place: st
     mixed = bare_beside_inches(lengths)
     if mixed is not None:
         table.fault(*mixed)
-    found.inches |= any(
+    found.inches |= kind not in NOT_TAPED and any(
         is_inch(text) for name, text in lengths.items() if name.partition(" ")[0] not in STOCK
     )
     for key in keys.keys:

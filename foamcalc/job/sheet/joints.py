@@ -35,6 +35,8 @@ class Joint:
     """The shell it goes over; None: known by two tape readings."""
     relaxes: float | None = None
     """Share of the overlay's stress that is gone by the next day; None: not known."""
+    width_said: bool = True
+    """Whether the width of the overlay was said, not assumed."""
 
 
 def read_joint(
@@ -133,6 +135,7 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         foam=foam.shown,
         shell=base.name,
         relaxes=foam.relaxes,
+        width_said="width" in table.written or base.width_said,
     )
 
 
@@ -247,6 +250,7 @@ def _by_tape(
         foam=foam.shown,
         shell=None,
         relaxes=foam.relaxes,
+        width_said=width is not None,
     )
 
 

@@ -20,6 +20,8 @@ from foamcalc.job.sheet.kinds import (
     make_key,
 )
 from foamcalc.job.sheet.quantities import Number
+from foamcalc.job.sheet.seam_keys import SEAM
+from foamcalc.job.sheet.stock_keys import CUTTING, PIECE, SHEETS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -141,6 +143,9 @@ _SHELL = (
     ),
     make_key("held_overnight", YesNo(), "true", "strapped till the next day", "false"),
     make_key("seam", FROM_0, "0", "ring only: place of its butt seam along the curve", "not said"),
+    make_key(
+        "already_cut", YesNo(), "true", "whether its base is cut", "false: it is in the cut list"
+    ),
 )
 _OVERLAY = (
     make_key("name", NAME, '"first scute"', "a name of its own", "overlay and its number"),
@@ -208,6 +213,18 @@ TABLES = {
         what="a layer glued over a base; one table each, in order of gluing",
         keys=_OVERLAY,
     ),
+    "seam": TableKeys(
+        head="[[seam]]",
+        what="two edges glued edge to edge, from a drawing or from two tapes; one table each",
+        keys=SEAM,
+    ),
+    "stock": TableKeys(
+        head="[[stock]]", what="sheets of one size that can be had; one table each", keys=SHEETS
+    ),
+    "piece": TableKeys(
+        head="[[piece]]", what="a further piece to cut, by the rectangle round it", keys=PIECE
+    ),
+    "cutting": TableKeys(head="[cutting]", what="how the sheets are cut", keys=CUTTING),
 }
 """Every kind of table, by the first word of its head; "" is the top of the sheet."""
 
@@ -224,8 +241,22 @@ ONLY_WITH_NEEDED = (
     "adhesive",
     "most_opening",
 )
-STOCK = ("thickness", "base", "width", "base_width", "bead", "noise", "corner_radius")
+STOCK = (
+    "thickness",
+    "base",
+    "width",
+    "base_width",
+    "bead",
+    "noise",
+    "corner_radius",
+    "other_thickness",
+    "depth",
+    "other_depth",
+)
 """Lengths that are not read off the work with a tape: they do not say in which units to answer."""
+
+NOT_TAPED = ("stock", "cutting")
+"""Tables in which no length is read off the work."""
 
 WAYS = (
     (("points", "noise"), ("across", "outside", "closed")),

@@ -14,11 +14,13 @@ THICKEST = 100.0
 
 ABOVE_0 = Length("a length above 0 mm, at most 100 m", lambda mm: 0 < mm <= LONGEST)
 FROM_0 = Length("a length of 0 mm or more, at most 100 m", lambda mm: 0 <= mm <= LONGEST)
+SIGNED = Length("a length of at most 100 m", lambda mm: abs(mm) <= LONGEST)
 EITHER = Length("a length other than 0 mm", lambda mm: 0 < abs(mm) <= LONGEST)
 SHEET = Length("a thickness above 0 mm, at most 100 mm", lambda mm: 0 < mm <= THICKEST)
 BEAD = Length("a thickness from 0 to 10 mm", lambda mm: 0 <= mm <= 10)
 FULL = 2 * math.pi * (1 + 1e-9)
 TURN = Angle("an angle of at most a full turn", lambda a: abs(a) <= FULL)
+BEVEL = Angle("an angle from 0 to below 90 deg", lambda a: 0 <= a < math.pi / 2 - 1e-9)
 PART = Share("a share from 0 to 1 (0 to 100 %)", lambda share: 0 <= share <= 1)
 BELOW_1 = Share("a share from 0 to below 1", lambda share: 0 <= share < 1)
 STRETCH = Share("a share above 0 and below 1", lambda share: 0 < share < 1)

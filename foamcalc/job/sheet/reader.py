@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from foamcalc.job.cutlist.given import MOST_STOCKS
+from foamcalc.job.cutlist.items import Panel, Stock
 from foamcalc.job.faults import SheetFault, near
 from foamcalc.job.sheet.curves import Line, read_curve
 from foamcalc.job.sheet.fields import name_fault
-from foamcalc.job.sheet.findings import Findings, Table, check_table, heading, overlay_heading
+from foamcalc.job.sheet.findings import Findings, Table, check_table, heading, list_heading
 from foamcalc.job.sheet.joints import Joint, read_joint
 from foamcalc.job.sheet.keys import TABLES
 from foamcalc.job.sheet.parts import (
@@ -21,7 +23,9 @@ from foamcalc.job.sheet.parts import (
     read_adhesive,
     read_foam,
 )
+from foamcalc.job.sheet.seams import Drawings, SeamJob, read_seam
 from foamcalc.job.sheet.shells import Base, ShellJob, read_base
+from foamcalc.job.sheet.stock import CuttingRules, read_cutting, read_piece, read_stock
 from foamcalc.job.sheet.text import parse, read_text
 from foamcalc.units import System
 
@@ -39,9 +43,16 @@ class Sheet:
     joints: tuple[Joint, ...]
     """The overlays, in the order of the sheet."""
     shells: tuple[ShellJob, ...]
+    seams: tuple[SeamJob, ...]
+    """In the order of the sheet."""
     shown_first: tuple[str, ...]
     """What to say before any answer: tolerances that are not used, tables that nothing uses."""
     path: Path | None = None
+    stocks: tuple[Stock, ...] = ()
+    """The sheets of foam that can be had."""
+    pieces: tuple[Panel, ...] = ()
+    """What is to be cut beside bases and overlays."""
+    cutting: CuttingRules = field(default_factory=CuttingRules)
 
 
 def read_sheet(path: str | Path) -> Sheet:
@@ -133,6 +144,8 @@ class _Reader:
         self.adhesives = no_adhesives()
         self.curves: Parts[Line] = Parts("curve", {})
         self.shells: Parts[Base] = Parts("shell", {})
+        self.names: set[str] = set()
+        """Names of overlays and seams so far, in small letters."""
 
     def read(self, raw: Mapping[str, Any], path: Path | None) -> Sheet | None:
         """The sheet; None if it has a fault."""
@@ -141,9 +154,28 @@ class _Reader:
         self._named(raw, self.adhesives, lambda table, _: read_adhesive(table))
         self._named(raw, self.curves, lambda t, name: read_curve(t, name, self.folder))
         self._named(raw, self.shells, self._base)
-        joints = self._joints(raw.get("overlay", []))
-        if not (self.found.faults or joints or self.shells):
-            self.found.fault("", "", "nothing to work out: add a [shell.NAME] or an [[overlay]]")
+        joints = [
+            joint
+            for table, name in self._listed(raw, "overlay")
+            if (joint := read_joint(table, name, self.shells, self.foams, self.adhesives))
+        ]
+        drawings = Drawings(self.folder)
+        seams = [
+            seam
+            for table, name in self._listed(raw, "seam")
+            if (seam := read_seam(table, name, self.foams, self.adhesives, drawings))
+        ]
+        stocks = self._stocks(raw)
+        pieces = [
+            piece
+            for table, name in self._listed(raw, "piece")
+            if (piece := read_piece(table, name, self.foams))
+        ]
+        cutting = read_cutting(self._single(raw, "cutting"), stocks)
+        if not (self.found.faults or joints or self.shells or seams or pieces):
+            self.found.fault(
+                "", "", "nothing to work out: add a [shell.NAME], an [[overlay]] or a [[seam]]"
+            )
         if self.found.faults:
             return None
         for parts in (self.foams, self.adhesives, self.curves):
@@ -153,9 +185,31 @@ class _Reader:
             system="in" if self.found.inches else "mm",
             joints=tuple(joints),
             shells=tuple(base.job() for base in self.shells.values() if base is not None),
+            seams=tuple(seams),
             shown_first=tuple(self.found.notes),
             path=path,
+            stocks=stocks,
+            pieces=tuple(pieces),
+            cutting=cutting,
         )
+
+    def _stocks(self, raw: Mapping[str, Any]) -> tuple[Stock, ...]:
+        """The sheets that can be had."""
+        tables = [table for table, _ in self._listed(raw, "stock")]
+        if len(tables) > MOST_STOCKS:
+            self.found.fault("[[stock]]", "", f"{len(tables)} of them, at most {MOST_STOCKS}")
+        read = (read_stock(table, self.foams) for table in tables)
+        return tuple(stock for stock in read if stock is not None)
+
+    def _single(self, raw: Mapping[str, Any], kind: str) -> Table:
+        """The one table of a kind that has no names."""
+        values, head = raw.get(kind, {}), heading(kind)
+        if isinstance(values, dict):
+            return check_table(self.found, kind, values, head)
+        listed = isinstance(values, list) and any(isinstance(item, dict) for item in values)
+        place, key = (f"[[{kind}]]", "") if listed else ("", kind)
+        self.found.fault(place, key, f"write {head} once, with one bracket on each side")
+        return Table(self.found, head)
 
     def _top(self, raw: Mapping[str, Any]) -> Table:
         """The keys above the first table, and the kinds of table that are none."""
@@ -225,27 +279,31 @@ class _Reader:
             return None
         return read(check_table(self.found, kind, values, place), name)
 
-    def _joints(self, tables: Any) -> list[Joint]:
-        """All overlays, in the order of gluing."""
+    def _listed(self, raw: Mapping[str, Any], kind: str) -> Iterator[tuple[Table, str]]:
+        """All tables of a kind with two brackets, in the order of the sheet, with their names."""
+        tables = raw.get(kind, [])
         if not isinstance(tables, list) or not all(isinstance(item, dict) for item in tables):
-            place, key = ("[overlay]", "") if isinstance(tables, dict) else ("", "overlay")
-            self.found.fault(place, key, "write [[overlay]], with two brackets on each side")
-            return []
+            place, key = (f"[{kind}]", "") if isinstance(tables, dict) else ("", kind)
+            self.found.fault(place, key, f"write [[{kind}]], with two brackets on each side")
+            return
         if len(tables) > _MOST_TABLES:
-            self.found.fault("[[overlay]]", "", f"{len(tables)} of them, at most {_MOST_TABLES}")
-            return []
-        joints, names = [], set[str]()
+            self.found.fault(f"[[{kind}]]", "", f"{len(tables)} of them, at most {_MOST_TABLES}")
+            return
         for number, values in enumerate(tables, 1):
-            place = overlay_heading(values.get("name"), number)
-            table = check_table(self.found, "overlay", values, place)
-            name = table.get("name", f"overlay {number}")
-            if name.casefold() in names:
-                table.fault("name", f"{name!r} stands twice; give each overlay its own name")
-            names.add(name.casefold())
-            joint = read_joint(table, name, self.shells, self.foams, self.adhesives)
-            if joint is not None:
-                joints.append(joint)
-        return joints
+            place = list_heading(kind, values.get("name"), number)
+            table = check_table(self.found, kind, values, place)
+            name = table.get("name", f"{kind} {number}")
+            if any(key.name == "name" for key in TABLES[kind].keys):
+                self._own_name(table, name, raw)
+            yield table, name
+
+    def _own_name(self, table: Table, name: str, raw: Mapping[str, Any]) -> None:
+        """A fault if something else has the name already."""
+        if name.casefold() in self.names:
+            *others, last = (kind for kind in ("overlay", "seam", "piece") if kind in raw)
+            each = f"{', '.join(others)} and {last}" if others else last
+            table.fault("name", f"{name!r} stands twice; give each {each} its own name")
+        self.names.add(name.casefold())
 
 
 def _places(raw: Mapping[str, Any]) -> list[str]:
@@ -256,7 +314,7 @@ def _places(raw: Mapping[str, Any]) -> list[str]:
             places += [heading(kind), *(heading(kind, name) for name in tables)]
         elif isinstance(tables, list):
             places += [
-                overlay_heading(item.get("name"), number)
+                list_heading(kind, item.get("name"), number)
                 for number, item in enumerate(tables, 1)
                 if isinstance(item, dict)
             ]

@@ -42,6 +42,10 @@ class ShellJob:
     rests_on: tuple[str, ...]
     foam: str
     """The base's foam, for the reader."""
+    already_cut: bool = False
+    """Whether the base is cut."""
+    width_said: bool = True
+    """Whether the width of the base was said, not assumed."""
 
 
 @dataclass(kw_only=True)
@@ -58,6 +62,8 @@ class Base:
     strap: tuple[float, float] | None
     seam: float | None
     held_overnight: bool
+    already_cut: bool = False
+    width_said: bool = True
     covers: list[Cover] = field(default_factory=list)
     """The overlays read so far, in the order of gluing."""
 
@@ -79,6 +85,8 @@ class Base:
             most_opening=self.most_opening or Limit.from_table(usual),
             rests_on=self.rests_on,
             foam=self.foam.shown,
+            already_cut=self.already_cut,
+            width_said=self.width_said,
         )
 
 
@@ -121,6 +129,8 @@ def read_base(
         strap=places,
         seam=table.get("seam"),
         held_overnight=table.get("held_overnight", False),
+        already_cut=table.get("already_cut", False),
+        width_said=width is not None,
     )
 
 

@@ -1,0 +1,92 @@
+"""The sheets that a build takes, and how they are cut."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from foamcalc.commands.options import AT_FAULT, DONE, USAGE, add_output, add_paper, papers
+from foamcalc.commands.plan import Progress, at_fault
+
+if TYPE_CHECKING:
+    from foamcalc.job.cutting import BuildCut
+
+_DEMO_BUILD = """\
+Demo build: a community theatre's sea turtle. All its numbers and prices are invented.
+"""
+
+_FILES_HINT = """\
+With --out FOLDER you also get each sheet drawn with its pieces (PDF) and the same as tables (CSV).
+"""
+
+
+def add_cutlist(parser: argparse.ArgumentParser) -> None:
+    """The job sheet, and how long it may take."""
+    parser.description = (
+        "Lays everything of a job sheet that is still to be cut on the sheets of foam that its "
+        "[[stock]] tables name: bases, overlays that are not cut yet or must be cut again, and "
+        "what its [[piece]] tables add. Without stock it tells how much foam is needed. "
+        f"Exit codes: {DONE} done, {AT_FAULT} the job sheet is at fault, {USAGE} usage."
+    )
+    add = parser.add_argument
+    add("sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build")
+    add(
+        "--seconds",
+        type=float,
+        metavar="TIME",
+        help="time to look for a better list (default: as the job sheet says, else 20)",
+    )
+    add_paper(parser)
+    add_output(parser, default=None)
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from foamcalc.job.sheet import SheetFault, demo_sheet_path
+
+    path = demo_sheet_path() if args.sheet is None else Path(args.sheet)
+    try:
+        return _cut(args, path)
+    except SheetFault as faults:
+        return at_fault(faults, "nothing was cut")
+
+
+def _cut(args: argparse.Namespace, path: Path) -> int:
+    from foamcalc.job.cutting import checked_seconds, cut_build
+    from foamcalc.job.cutting.files import cutting_files
+    from foamcalc.job.cutting.words import cut_lines
+    from foamcalc.job.output import write_files
+    from foamcalc.job.plan import plan
+    from foamcalc.job.sheet import read_sheet
+
+    seconds = None if args.seconds is None else checked_seconds(args.seconds)
+    sheet, progress = read_sheet(path), Progress()
+    cut = cut_build(plan(sheet, progress=progress), seconds=seconds, progress=progress)
+    contents = {} if args.out is None else {**cutting_files(cut), **_pages(cut, args)}
+    if args.sheet is None:
+        print(_DEMO_BUILD)
+    print("\n".join(cut_lines(cut)))
+    print()
+    if contents:
+        for written in write_files(args.out, contents, overwrite=args.overwrite):
+            print(written)
+    elif cut.items and args.out is None:
+        print(_FILES_HINT)
+    return DONE
+
+
+def _pages(cut: BuildCut, args: argparse.Namespace) -> dict[str, bytes]:
+    """The drawn sheets, by file name."""
+    from io import BytesIO
+
+    from foamcalc.draw.cutlist_page import cutlist_pages, save_cutlist_pages
+
+    if cut.found is None:
+        return {}
+    return {
+        f"{cut.plan.name}_cutlist_{paper}.pdf": save_cutlist_pages(
+            cutlist_pages(cut, paper=paper), BytesIO()
+        )
+        for paper in papers(args)
+    }

@@ -1,0 +1,175 @@
+"""A seam on paper, for the bench: what to do, both edges, why, in which order, as a PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+from foamcalc.draw.blocks import Column, Rule
+from foamcalc.draw.flow import Part, Story, flow
+from foamcalc.draw.footed import FOOT, MARGIN, continued, fitted_picture, footed_page, on_one_page
+from foamcalc.draw.lettering import own_style
+from foamcalc.draw.paper import PAPERS, Paper, save_pages
+from foamcalc.draw.seam import seam_chart, seam_drawing
+from foamcalc.draw.setter import LARGE, Setter
+from foamcalc.fit.seam.words import how_far_out, interval_lines, reasons, what_to_do
+from foamcalc.guards import one_of
+from foamcalc.job.lines import SAFE
+from foamcalc.job.seam import SeamAnswer
+from foamcalc.job.seam.dome import dome_words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+_CHART, _DRAWING = 84.0, 96.0
+"""Heights of the two pictures [mm]."""
+
+
+def seam_pages(
+    seams: Mapping[str, SeamAnswer], *, title: str = "Seams", paper: Paper = "A4"
+) -> list[Figure]:
+    """Make the pages of seams, to hang up where they are glued.
+
+    Parameters
+    ----------
+    seams : mapping of str to SeamAnswer
+        What each seam is called, and its answer from `foamcalc.job.seam.answer_seam`; one or more.
+    title : str
+        What stands at the foot of each page.
+    paper : {"A4", "Letter"}
+        The pages, upright.
+
+    Returns
+    -------
+    list of Figure
+        The pages, each of the paper's size; the first Axes of each covers the page, its data are
+        mm from the lower left corner. Save them with `save_seam_pages`.
+
+    Raises
+    ------
+    ValueError
+        For no seam, another paper, or a text that is longer than a page.
+
+    Notes
+    -----
+    Each seam begins on a new page.
+
+    Examples
+    --------
+    >>> from foamcalc.job.seam import SeamQuestion, answer_seam
+    >>> answer = answer_seam(SeamQuestion(first="0 48 100", second="0 50 101"))
+    >>> pages = seam_pages({"shoulder": answer})
+    >>> (pages[0].get_size_inches() * 25.4).round(3).tolist()
+    [210.0, 297.0]
+    """
+    across, up = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    if not seams:
+        raise ValueError("seams must hold at least one seam, got none")
+    tall = up - MARGIN - FOOT
+    with own_style():
+        wide = across - 2 * MARGIN
+        stories = [
+            on_one_page(
+                Setter(wide, answer.system),
+                tall,
+                partial(seam_story, name=name, answer=answer, alone=True),
+            )
+            for name, answer in seams.items()
+        ]
+        rule = Rule(wide, 2.2)
+        pages, _ = flow(stories, tall=tall, divider=rule, apart=5.0)
+        return [
+            footed_page((across, up), page, title, f"page {i} of {len(pages)}")
+            for i, page in enumerate(pages, 1)
+        ]
+
+
+def save_seam_pages(
+    figures: Sequence[Figure], file: str | Path | BinaryIO, *, overwrite: bool = False
+) -> bytes:
+    """Write the pages as one PDF; the same pages give the same bytes.
+
+    Parameters
+    ----------
+    figures : sequence of Figure
+        From `seam_pages`.
+    file : path or binary file
+        Where to; a file open for writing bytes is written to as it is.
+    overwrite : bool
+        Whether a file of this name may be replaced.
+
+    Returns
+    -------
+    bytes
+        What was written.
+
+    Raises
+    ------
+    OutputError
+        If the file exists already or cannot be written; nothing is left half written.
+    """
+    return save_pages(figures, file, title="Seam", overwrite=overwrite)
+
+
+def seam_story(setter: Setter, name: str, answer: SeamAnswer, *, alone: bool = False) -> Story:
+    """One seam: what to do, both edges, the order of work, why, what it rests on.
+
+    Parameters
+    ----------
+    setter : Setter
+        For the width of the page.
+    name : str
+        What the seam is called.
+    answer : SeamAnswer
+        What is to be said.
+    alone : bool
+        Whether it begins on a new page in any case.
+    """
+    choice, system = answer.choice, answer.system
+    said = [setter.named(name, _pieces(answer))]
+    said += [setter.words(how_far_out(choice.seam, system), LARGE, bold=True)]
+    said += [setter.words(what_to_do(choice.chosen, system), LARGE)]
+    parts = [Part(Column(tuple(said), 1.6), 0.0), *_pictures(setter, answer)]
+    shape = dome_words(choice.seam)
+    if shape:
+        parts.append(setter.part(setter.words(shape), 3.0))
+    parts += setter.steps(answer.steps)
+    parts += setter.listed(
+        "Between the marks, the largest difference first", interval_lines(choice, system)
+    )
+    parts += setter.listed("Why", reasons(choice, system))
+    parts += setter.rests_on((*answer.rests_on, *answer.notes, SAFE))
+    return Story(f"seam {name!r}", tuple(parts), continued(setter, name), alone)
+
+
+def _pieces(answer: SeamAnswer) -> str:
+    """How thick both pieces are."""
+    seam = answer.choice.seam
+    thick = [f"{edge.piece.thickness:g}" for edge in (seam.a, seam.b)]
+    return f"{' and '.join(dict.fromkeys(thick))} mm foam"
+
+
+def _pictures(setter: Setter, answer: SeamAnswer) -> list[Part]:
+    """The edges laid out straight, and as they are drawn where they come from a drawing."""
+    seam, system, drawn = answer.choice.seam, answer.system, answer.drawn
+
+    def chart(ax: Axes, fontsize: float) -> None:
+        seam_chart(ax, seam=seam, system=system, order=True, fontsize=fontsize)
+
+    parts = [setter.part(fitted_picture((setter.wide, setter.high(_CHART)), chart), 4.0)]
+    if drawn is not None:
+        edges = drawn.a.walked, drawn.b.walked
+        wholes = [drawn.pattern.outline(e.name, outside=e.curve.outside) for e in edges]
+
+        def drawing(ax: Axes, fontsize: float) -> None:
+            seam_drawing(
+                ax, edges=edges, seam=seam, outlines=wholes, system=system, fontsize=fontsize
+            )
+
+        parts.append(
+            setter.part(fitted_picture((setter.wide, setter.high(_DRAWING)), drawing), 4.0)
+        )
+    return parts

@@ -1,0 +1,237 @@
+"""``python -m foamcalc trim``: what is printed, what is written, the exit codes.
+
+Expected texts are exact by hand unless a comment says more: they are what a maker shall read.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from importlib.resources import files
+
+import pytest
+
+from foamcalc.__main__ import main
+
+BAND = ["trim", "band", "--length", "500", "--turn", "120 deg", "--width", "20", "--thickness", "5"]
+RIM = ["trim", "rim", "--round", "377", "--width", "30", "--thickness", "6"]
+TEETH = ["trim", "toothed", "--length", "160", "--turn", "0 deg", "--width", "20",
+         "--thickness", "10", "--depth", "7", "--pitch", "5"]  # fmt: skip
+
+
+def run(capsys, *words: str) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of one command."""
+    try:
+        code = main(list(words))
+    except SystemExit as end:
+        code = int(end.code or 0)
+    shown = capsys.readouterr()
+    return code, shown.out, shown.err
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    drawing = files("foamcalc.job") / "demo_build" / "knee_cup.svg"
+    (tmp_path / "knee_cup.svg").write_bytes(drawing.read_bytes())
+    (tmp_path / "line.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">'
+        '<path id="hem" d="M10 30A40 40 0 0 1 90 30"/></svg>'
+    )
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def test_a_rim_is_answered_in_one_sentence(capsys):
+    code, out, err = run(capsys, *RIM)
+    # 377 + 2 pi 3 = 395.85, less the half per cent of limits.csv: 393.87
+    assert (code, err) == (0, "")
+    assert one_line(out).startswith(
+        "Cut it 394 mm long, 30 mm wide: 2 mm less than it needs, so that it hugs the edge "
+        "(stretched 0.5%); as long as the edge it would be 19 mm short. "
+    )
+    heads = ["count", "Why", "Order of work", "Rests on", "Product data sheets"]
+    assert [out.index(head) for head in heads] == sorted(out.index(head) for head in heads)
+
+
+def test_marks_come_where_the_strip_is_longer_than_the_edge(capsys):
+    _, out, _ = run(capsys, *RIM, "--marks", "0 95 190")
+    rows = [line.split() for line in out.splitlines() if line.startswith("mark ")]
+    # 95 x 393.87/377 = 99.25; the ring may be joined anywhere, so its join is at 0
+    assert rows[:2] == ["mark 0 mm 0 mm".split(), "mark 95 mm 99 mm".split()]
+
+
+def test_a_long_rim_is_joined(capsys):
+    _, out, _ = run(capsys, *RIM, "--longest", "250", "--lap", "10")
+    # two halves of 393.87 with 10 of lap each, and 6 pi ... over a lap: 6 x 10/60 = 1
+    assert "strips 1 to 2                      2        208 mm       30.0 mm" in out
+    assert "2 joins, one 10 mm over the other" in out
+
+
+def test_a_toothed_strip_has_whole_teeth(capsys):
+    _, out, _ = run(capsys, *TEETH)
+    # common practice: 160 mm at 5 mm, every second piece removed: 16 teeth
+    assert one_line(out).startswith(
+        "Cut it 160 mm long, 20 mm wide, and out of its outside 16 gaps of 5.0 mm, 7.0 mm deep: "
+        "16 teeth of 5.0 mm are left."
+    )
+    assert "against a stop of 3.0 mm" in one_line(out)
+
+
+def test_a_slit_strip_says_its_pitch_and_its_mouths(capsys):
+    words = ["trim", "slit", "--round", "565.487", "--width", "20", "--thickness", "10"]
+    _, out, _ = run(capsys, *words, "--depth", "7", "--pitch", "10", "--marks", "0 100")
+    # regression: the docstring of cut_slits has 578.1 mm, 58 slits every 9.97 mm, 0.86 mm
+    said = one_line(out)
+    assert "slit its outside 58 times, 7.0 mm deep" in said
+    assert "pitch: 9.97 mm, not 10.00 mm" in said and "open to 0.9 mm" in said
+    assert "before the middle of slit 11" in said
+
+
+def test_a_binding_says_its_width_and_needs_its_legs(capsys):
+    words = ["trim", "binding", "--radius", "400", "--turn", "45 deg", "--thickness", "3",
+             "--edge-thickness", "10"]  # fmt: skip
+    _, out, _ = run(capsys, *words, "--legs", "12 8")
+    # 12 + 8 + 10 + 2 (pi/2) 1.5 = 34.7
+    assert "38.7" not in out and "34.7 mm" in out
+    code, out, err = run(capsys, *words)
+    assert (code, out) == (2, "")
+    assert err.startswith("foamcalc trim: --legs is missing: how far it reaches over each face")
+
+
+def test_ends_take_what_is_done_there(capsys):
+    straight = ["trim", "rim", "--length", "200", "--turn", "0 deg", "--width", "20",
+                "--thickness", "4", "--cut", "200"]  # fmt: skip
+    _, out, _ = run(capsys, *straight, "--ends", "free", "wrapped", "--wrap", "15",
+                    "--edge-thickness", "10", "--spare", "8", "--marks", "50")  # fmt: skip
+    # 8 + 200 + 15 + 10 + 2 (pi/2) 2 = 239.3
+    assert "strip 1                            1        239 mm" in out
+    assert "mark                           50 mm         58 mm" in out  # the spare comes first
+
+
+def test_a_band_that_may_not_be_pulled_is_cut_to_shape(capsys):
+    words = ["trim", "band", "--length", "500", "--turn", "60 deg", "--width", "20",
+             "--thickness", "2"]  # fmt: skip
+    _, pulled, _ = run(capsys, *words)
+    assert "and pull it to 500 mm as you glue" in one_line(pulled)
+    _, shaped, _ = run(capsys, *words, "--not-pulled")
+    # R = 500/(pi/3) = 477.5, less 20; the inner edge 457.5 pi/3 = 479
+    assert "a ring sector of radii 457 mm and 477 mm, 60°" in one_line(shaped)
+    assert "500 mm       20.0 mm        479 mm        500 mm" in shaped
+    _, own, _ = run(capsys, *BAND, "--pull", "100")
+    assert "squeezed" not in own.split("\n\n")[0]
+
+
+def test_tips_of_mitres_are_counted_once(here, capsys):
+    (here / "box.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="120mm" '
+        'viewBox="0 0 120 120"><rect id="box" x="10" y="10" width="100" height="80"/></svg>'
+    )
+    words = ["trim", "band", "--drawing", "box.svg", "--edge", "box", "--width", "10"]
+    _, out, _ = run(capsys, *words, "--side", "outside", "--thickness", "5")
+    # a frame beyond a box of 100 x 80: 10 mm more at both ends outside
+    rows = sorted({tuple(x.split()[2:]) for x in out.splitlines() if x.startswith("strip ")})
+    assert rows == [
+        ("1", "100", "mm", "10.0", "mm", "80", "mm", "100", "mm"),
+        ("1", "120", "mm", "10.0", "mm", "100", "mm", "120", "mm"),
+    ]
+    assert "at 0 mm 90° 0.0 mm 45.0°" in one_line(out)
+
+
+def test_an_edge_out_of_a_drawing(here, capsys):
+    words = ["trim", "band", "--drawing", "knee_cup.svg"]
+    _, listed, _ = run(capsys, *words)
+    assert "inner half" in listed and "Name the edge: --edge NAME" in one_line(listed)
+    _, out, _ = run(capsys, *words, "--edge", "inner half", "--from", "top", "--to", "bottom",
+                    "--width", "12", "--marks", "60")  # fmt: skip
+    # marks of the drawing and a typed one, in order along the edge
+    names = [line.split()[0] for line in out.splitlines() if line[:6].strip() in
+             ("thigh", "mark", "cap", "shin")]  # fmt: skip
+    assert names == ["thigh", "mark", "cap", "shin"]
+    assert "inner half in knee_cup.svg from top to bottom" in one_line(out)
+    code, _, err = run(capsys, *words, "--edge", "inner half", "--from", "top", "--width", "12")
+    assert code == 2 and "'inner half' is closed: name both marks" in err
+
+
+def test_an_open_line_must_say_where_no_foam_is(here, capsys):
+    words = ["trim", "rim", "--drawing", "line.svg", "--edge", "hem", "--width", "20",
+             "--thickness", "4"]  # fmt: skip
+    code, _, err = run(capsys, *words)
+    assert code == 2 and "--outside" in err
+    sizes = []
+    for side in ("left", "right"):
+        _, out, _ = run(capsys, *words, "--outside", side, "--units", "mm")
+        sizes.append(one_line(out.split("\n\n")[1]).split(": ")[0])
+    # half a turn of 40 mm, fibre 2 mm: 40 pi + 2 pi less 0.5 % = 131.3; hollow 40 pi - 2 pi
+    assert sizes == ["Cut it 131 mm long, 20 mm wide", "Cut it 119 mm long, 20 mm wide"]
+
+
+def test_inches_in_inches_out(capsys):
+    _, out, _ = run(capsys, "trim", "rim", "--length", "4 in", "--turn", "90 deg", "--width",
+                    "1 in", "--thickness", "1/4 in", "--marks", "0, 1 1/2, 3 in")  # fmt: skip
+    # 4 + pi/2 x 1/8 = 4.196, less 0.5 %: 4.175, to a sixteenth 4 3/16
+    assert out.startswith("Cut it 4 3/16 in long, 1 in wide")
+    assert "1 1/2 in     1 9/16 in" in out  # 1.5 x 4.175/4 = 1.566
+
+
+def test_tables_are_written_once(here, capsys):
+    out = here / "bench"
+    order = [*RIM, "--marks", "0 95", "--out", str(out)]
+    assert run(capsys, *order)[0] == 0
+    assert sorted(p.name for p in out.iterdir()) == ["trim_rim_marks.csv", "trim_rim_strips.csv"]
+    table = (out / "trim_rim_strips.csv").read_text("utf-8-sig")
+    (row,) = csv.DictReader(io.StringIO(table))
+    assert row["kind"] == "rim" and row["cut [mm]"] == "393.87" and row["width [mm]"] == "30.0"
+    code, _, err = run(capsys, *order)
+    assert code == 2 and "already has" in err
+
+
+FAULTS = [
+    (["rim", "--radius", "60", "--turn", "90", "--width", "30"], "turn: 90 has no unit"),
+    (["rim", "--radius", "60", "--turn=-90", "--width", "30"], "turn: -90 has no unit"),
+    (["rim", "--length", "100", "--width", "30"], "--length needs --turn"),
+    (["rim", "--width", "30"], "say the edge in one way"),
+    (["rim", "--length", "9", "--round", "9", "--width", "3"], "got --length and --round"),
+    (["rim", "--round", "300", "--turn", "90 deg", "--width", "3"], "must be 360 deg"),
+    (["rim", "--round", "300"], "--width is missing: the width of the strip"),
+    (["slit", "--round", "300", "--width", "20"], "--depth is missing"),
+    (["band", "--round", "300", "--width", "20", "--pitch", "3"], "--pitch goes with slit or"),
+    (["binding", "--round", "300", "--width", "20", "--edge-thickness", "5", "--legs", "9"],
+     "--width goes with band, rim, slit or toothed only"),
+    (["rim", "--round", "300", "--width", "20", "--edge", "hem"], "--edge goes with a drawing"),
+    (["rim", "--round", "300", "--width", "20", "--ends", "free"], "a closed edge has no open"),
+    (["rim", "--round", "300", "--width", "20", "--spare", "5"], "--spare goes with --ends free"),
+    (["rim", "--length", "300", "--turn", "0 deg", "--width", "20", "--ends", "wrapped"],
+     "--wrap is missing"),
+    (["rim", "--round", "300", "--width", "1 in"], "'300' has no unit while width is in inches"),
+    (["rim", "--round", "300", "--width", "-4"], "width must be"),
+    (["rim", "--round", "300", "--width", "20", "--marks", "50 20"], "in rising order"),
+    (["rim", "--round", "300", "--width", "20", "--marks", "50 400"], "400"),
+    (["binding", "--round", "300", "--edge-thickness", "5", "--legs", "9 8 7"], "got 3"),
+    (["rim", "--round", "300", "--width", "20", "--per-inch", "90"], "--per-inch goes with"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "fault"), FAULTS, ids=[f[1][:30] for f in FAULTS])
+def test_what_cannot_be_is_refused(words, fault, capsys):
+    code, out, err = run(capsys, "trim", *words)
+    assert (code, out) == (2, "")
+    assert err.startswith("foamcalc trim: ") and fault in err
+
+
+def test_a_hole_is_hollow_all_round(capsys):
+    _, out, _ = run(capsys, *RIM, "--turn", "-360 deg")
+    # 377 - 2 pi 3 = 358.2, and no hug in a hollow
+    assert out.startswith("Cut it 358 mm long, 30 mm wide: its full length")
+
+
+def test_a_bead_lifts_the_strip(capsys):
+    _, out, _ = run(capsys, *RIM, "--adhesive", "hot glue")
+    # 377 + 2 pi 3.5 = 398.99, less 0.5 %: 397.0
+    assert out.startswith("Cut it 397 mm long")
+    _, teeth, _ = run(capsys, *TEETH[:4], "--turn", "90 deg", *TEETH[6:], "--adhesive", "hot glue")
+    assert "note: the bead of hot glue lifts the strip by 0.5 mm" in teeth  # 0.5 x pi/2
+    assert "+0.8 mm more" in one_line(teeth)
