@@ -372,3 +372,13 @@ def test_no_list_leaves_a_sheet_or_loses_a_piece(stocks, offcuts, pieces, kerf, 
         assert material.least_cost <= material.cost + 1e-9
     # every area apart and inside: they cannot come to more than the sheets
     assert 0 <= material.waste_share < 1
+
+
+def test_an_offcut_large_enough_by_area_but_too_narrow_is_said_plainly():
+    """Exact by hand: 700 × 60 of offcut is more than the 200 × 200 that it cannot hold."""
+    stocks = [sheet(price=8.5), sheet(length=700, width=60, offcut=True)]
+    found = cut_list(stocks, [panel(length=200, width=200)], currency="coins")
+    text = "\n".join(found.summary_lines())
+    assert only(found).least_bought == 0 and only(found).bought == 1
+    assert "by their area the sheets at hand and the offcuts might do" in text
+    assert "0 sheets" not in text and "not known" in text

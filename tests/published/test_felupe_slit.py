@@ -321,18 +321,20 @@ def fit(grid, what):
     from scipy.optimize import least_squares
 
     names = _CONSTANTS[what]
-    rows = [row for row in grid if what in ("height", row[2])]
-    if what == "height":  # cuts in the glued face have the same formula, not the same error
-        rows = [row for row in rows if row[2] == "outside"]
+    # cuts in the glued face have the same formula for the length, but no part in fitting it
+    rows = [row for row in grid if row[2] == ("inside" if what == "inside" else "outside")]
 
     def errors(values):
         vars(web_module).update(zip(names, values, strict=True))
         pairs = [both_ways(*row) for row in rows]
-        if what == "height":
-            e = np.array([x.radius * min(abs(1 / x.edge), 20) for x in pairs]) / 0.01
-        else:  # closing may be overstated
-            weights = [1.0 if cell.opens else 0.3 for _, cell, _ in rows]
-            e = np.array([x.lever for x in pairs]) * weights / 0.04
+        if what == "height":  # as a share of the radius, or of six thicknesses
+            e = np.array([x.radius * min(abs(1 / x.edge), 6) / 6 for x in pairs]) / RADIUS
+        else:  # where they close it may be too much
+            e = [
+                x.mouth if cell.opens else 0.3 * x.lever
+                for x, (_, cell, _) in zip(pairs, rows, strict=True)
+            ]
+            e = np.array(e) / MOUTH
         return np.concatenate([0.1 * e, e**3])
 
     start = [getattr(web_module, name) for name in names]

@@ -61,6 +61,7 @@ def rim_sentence(cut: CutRim, system: System = "mm") -> str:
             said += f" with {rim.lift_off:.4f} MPa" if np.isfinite(rim.lift_off) else " corner"
     elif rim.share:
         less = format_length(rim.needed - rim.length, system=system)
+        less = "a little" if less.startswith("0 ") else less
         said += (
             f": {less} less than it needs, so that it hugs the edge (stretched {rim.stretch:.1%})"
         )

@@ -192,11 +192,11 @@ def _how_good(material: Material, currency: str) -> str:
         return "nothing to buy"
     if material.proven:
         return f"nothing better is to be had from sheets {way}"
+    late = "" if material.finished else "; the search was cut short, give it more time"
+    unknown = f"whether less than what stands here would do is not known{late}"
+    if not material.least_bought:
+        return f"by their area the sheets at hand and the offcuts might do; {unknown}"
     least = f"{material.least_bought} sheet{'s' * (material.least_bought != 1)}"
     if material.least_cost is not None:
         least += f" or {_money(material.least_cost, currency)}"
-    late = "" if material.finished else "; the search was cut short, give it more time"
-    return (
-        f"no less than {least} would do, {way}; whether less than what stands here would do is "
-        f"not known{late}"
-    )
+    return f"no less than {least} would do, {way}; {unknown}"

@@ -35,7 +35,7 @@ SAW = (
     "A saw, hot knife or hot wire in its place: guard on, dust mask, fresh air; overheated foam "
     "gives off harmful fumes."
 )
-_AS_ABOVE = "As above."
+_AGAIN = "Knife as in the first step: away from you, fingers off the cutting side."
 _SPOKEN = 2
 """Sizes of sheets named in the first sentence; more are counted."""
 
@@ -208,7 +208,7 @@ def cut_steps(cut: BuildCut) -> list[Step]:
     if rules.kerf:
         taken = format_length(rules.kerf, system=system, resolution=_FINE[system])
         blade = f"The blade takes {taken} away between two rows and between two pieces."
-    first = _AS_ABOVE if steps else LONG_CUT
+    first = _AGAIN if steps else LONG_CUT
     steps.append(
         Step(
             "Slit each sheet into its rows along a straightedge, from edge to edge, in the order "
@@ -216,10 +216,10 @@ def cut_steps(cut: BuildCut) -> list[Step]:
             f"{first} {SAW}" if rules.kerf else first,
         )
     )
-    steps.append(Step("Cut the rows to lengths. Write the name on each piece at once.", _AS_ABOVE))
+    steps.append(Step("Cut the rows to lengths. Write the name on each piece at once.", _AGAIN))
     if any(isinstance(item, Panel) for item in cut.items):
         steps.append(
-            Step("Lay each pattern into its rectangle and cut along its outline.", _AS_ABOVE)
+            Step("Lay each pattern into its rectangle and cut along its outline.", _AGAIN)
         )
     return steps
 

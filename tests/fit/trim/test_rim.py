@@ -306,3 +306,12 @@ def test_a_rim_that_cannot_be_is_refused(said, message):
 def test_a_cut_that_cannot_be_is_refused(said, message):
     with pytest.raises(ValueError, match=message):
         cut_rim(rim(DISC), **said)
+
+
+def test_a_hug_that_no_tape_shows_is_said_without_a_number():
+    """Exact by hand: half a percent of 2.4 in is 0.012 in, less than half of 1/16 in."""
+    strip = Piece(thickness=2, width=10, law=Linear(1.5))
+    said = rim_sentence(
+        cut_rim(Rim(curve=Arc(radius=9, turn=2 * math.pi, closed=True), strip=strip)), "in"
+    )
+    assert "a little less than it needs, so that it hugs the edge" in said and " 0 in" not in said
