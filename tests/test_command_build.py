@@ -114,6 +114,7 @@ def test_the_demo_build_gives_its_sheet_away_and_it_can_be_planned(tmp_path, cap
     first = capsys.readouterr().out
     assert "All its numbers are invented" in first
     given = {"turtle.toml", "back_contour.csv", "knee_cup.svg", "swatch.csv", "turtle_seams.csv"}
+    given |= {"turtle_trims.csv"}
     assert given <= {p.name for p in out.iterdir()}
     assert main(["plan", str(out / "turtle.toml")]) == DONE
     again = capsys.readouterr().out

@@ -40,7 +40,7 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
     )
     add = parser.add_argument
     add("sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build")
-    add("--piece", metavar="NAME", help="show one overlay or seam in full")
+    add("--piece", metavar="NAME", help="show one overlay, seam or trim in full")
     add("--keys", action="store_true", help="list every table and key of a job sheet")
     add_paper(parser)
     add_output(parser, default=None)

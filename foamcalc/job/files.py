@@ -1,4 +1,4 @@
-"""The files of a plan that are tables: joints, shells, seams, and the record to fill in."""
+"""The files of a plan that are tables: joints, shells, seams, trims, and the record to fill in."""
 
 from __future__ import annotations
 
@@ -23,13 +23,15 @@ def plan_files(plan: Plan) -> dict[str, bytes]:
     Returns
     -------
     dict of str to bytes
-        Joints, shells and seams (if there are any), and the blank record.
+        Joints, shells, seams and trims (if there are any), and the blank record.
     """
     found = {f"{plan.name}_joints.csv": table_csv(plan.table())}
     if plan.shells:
         found[f"{plan.name}_shells.csv"] = table_csv(plan.shells_table())
     if plan.seams:
         found[f"{plan.name}_seams.csv"] = table_csv(plan.seams_table())
+    if plan.trims:
+        found[f"{plan.name}_trims.csv"] = table_csv(plan.trims_table())
     found[f"{plan.name}_try_on_blank.csv"] = blank_record(plan)
     return found
 

@@ -23,6 +23,8 @@ from foamcalc.job.rules import limit_used
 from foamcalc.job.seam import SeamAnswer
 from foamcalc.job.seam.planned import PlannedSeam, planned_seam, seams_table
 from foamcalc.job.sheet import Joint, Sheet, ShellJob
+from foamcalc.job.trim import TrimAnswer
+from foamcalc.job.trim.planned import PlannedTrim, planned_trim, trims_table
 from foamcalc.units import System
 
 _MOST_ROUNDS = 4
@@ -86,12 +88,14 @@ class PlannedShell:
 
 @dataclass(frozen=True, kw_only=True)
 class Plan:
-    """A build, worked out: joints, shells and seams, the widest trouble first."""
+    """A build, worked out: joints, shells and seams, the widest trouble first, and trims."""
 
     sheet: Sheet
     joints: tuple[PlannedJoint, ...]
     shells: tuple[PlannedShell, ...]
     seams: tuple[PlannedSeam, ...] = ()
+    trims: tuple[PlannedTrim, ...] = ()
+    """In the order of the sheet."""
 
     @property
     def name(self) -> str:
@@ -103,10 +107,13 @@ class Plan:
         names = [p.joint.name for p in self.joints]
         return self.joints[names.index(one_of(name, "piece", names))]
 
-    def answer(self, name: str) -> Answer | SeamAnswer:
-        """The answer to a piece or a seam; ValueError for a name that is not in the sheet."""
-        answers: dict[str, Answer | SeamAnswer] = {p.joint.name: p.answer for p in self.joints}
+    def answer(self, name: str) -> Answer | SeamAnswer | TrimAnswer:
+        """The answer to a piece, a seam or a trim; ValueError for a name not in the sheet."""
+        answers: dict[str, Answer | SeamAnswer | TrimAnswer] = {
+            p.joint.name: p.answer for p in self.joints
+        }
         answers |= {p.job.name: p.answer for p in self.seams}
+        answers |= {p.job.name: p.answer for p in self.trims}
         return answers[one_of(name, "piece", tuple(answers))]
 
     def table(self) -> Any:
@@ -143,6 +150,10 @@ class Plan:
         """One row an interval between marks (pandas), seam after seam."""
         return seams_table(self.seams)
 
+    def trims_table(self) -> Any:
+        """One row for equal strips (pandas), trim after trim."""
+        return trims_table(self.trims)
+
 
 def _shell_row(planned: PlannedShell) -> dict[str, object]:
     rest, job = planned.as_advised, planned.job
@@ -169,8 +180,8 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     sheet : Sheet
         As from `foamcalc.job.sheet.read_sheet`.
     progress : callable, optional
-        Called before each joint, each shell and each seam with how many are done, how many there
-        are, and the name of the next.
+        Called before each joint, shell, seam and trim with how many are done, how many there are,
+        and the name of the next.
 
     Returns
     -------
@@ -181,7 +192,7 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     Each joint is chosen for on its own, as if the others fitted. Where all overlays of a shell
     then move it past its limit, each gets a smaller share of that limit and is chosen for again.
     """
-    total = len(sheet.joints) + len(sheet.shells) + len(sheet.seams)
+    total = len(sheet.joints) + len(sheet.shells) + len(sheet.seams) + len(sheet.trims)
     tell = progress or (lambda done, of, name: None)
     found: dict[str, PlannedJoint] = {}
     for number, joint in enumerate(sheet.joints):
@@ -200,11 +211,17 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
         tell(number, total, edges.name)
         with _named(edges.name):
             seams.append(planned_seam(edges, sheet.system))
+    trims = []
+    for number, strip in enumerate(sheet.trims, total - len(sheet.trims)):
+        tell(number, total, strip.name)
+        with _named(strip.name):
+            trims.append(planned_trim(strip, sheet.system))
     return Plan(
         sheet=sheet,
         joints=tuple(sorted(found.values(), key=lambda p: -p.trouble)),
         shells=tuple(sorted(shells, key=lambda p: -p.trouble)),
         seams=tuple(sorted(seams, key=lambda p: -p.trouble)),
+        trims=tuple(trims),
     )
 
 

@@ -12,6 +12,7 @@ from foamcalc.job.lines import clipped, noted, numbered, wrapped
 from foamcalc.job.plan import FormedLate, Plan, PlannedJoint, PlannedShell
 from foamcalc.job.rules import share_said
 from foamcalc.job.seam.planned import seams_lines
+from foamcalc.job.trim.planned import trims_lines
 from foamcalc.tables import look_up
 from foamcalc.units import GRAVITY, System, format_length
 
@@ -43,7 +44,7 @@ def plan_lines(plan: Plan) -> list[str]:
     -------
     list of str
         Title, what must be known first, the tables of the joints and of the seams, what to do about
-        each, and what each shell does.
+        each, what to cut for each trim, and what each shell does.
     """
     sheet = plan.sheet
     lines = [sheet.title, ""]
@@ -62,6 +63,7 @@ def plan_lines(plan: Plan) -> list[str]:
             lines += numbered(number, joint_sentence(joint, sheet.system))
         lines.append("")
     lines += seams_lines(plan.seams, sheet.system)
+    lines += trims_lines(plan.trims)
     for shell in plan.shells:
         lines += [*shell_lines(shell, sheet.system), ""]
     return lines

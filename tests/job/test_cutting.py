@@ -129,7 +129,8 @@ def test_what_is_cut_stays_out_unless_the_answer_cuts_it_again(demo):
     names = {item.name for item in demo.items if isinstance(item, Strip)}
     again = {n for n, c in choices.items() if c.choice == "cut longer"}
     let = {f"{n}, piece to let in" for n, c in choices.items() if c.choice == "let in a piece"}
-    assert again and let and names == again | let
+    trims = {p.job.name for p in demo.plan.trims}
+    assert again and let and names == again | let | trims
     told = next(line for line in demo.said if "stays as it is" in line)
     for name in choices.keys() - again - {"fourth scute"}:
         assert name in told

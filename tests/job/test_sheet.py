@@ -668,7 +668,7 @@ def test_a_wrong_value_is_named_with_its_place_and_remedy(old, new, fault):
             'title = "Turtle"',
             "thickness = 5",
             "thickness: is no key here; it belongs to [shell.NAME] or [[overlay]] or [[seam]] "
-            "or [[stock]] or [[piece]]",
+            "or [[trim]] or [[stock]] or [[piece]]",
         ),
         ("[curve.back]", "[curv.back]", "[curv]: is no table here; did you mean curve?"),
         ("[shell.back]", "[shells.back]", "[shells]: is no table here; did you mean shell?"),
@@ -676,7 +676,7 @@ def test_a_wrong_value_is_named_with_its_place_and_remedy(old, new, fault):
             '[shell."left shin"]',
             '[banana."left shin"]',
             "[banana]: is no table here; known are [foam.NAME], [adhesive.NAME], [curve.NAME], "
-            "[shell.NAME], [[overlay]], [[seam]], [[stock]], [[piece]], [cutting]",
+            "[shell.NAME], [[overlay]], [[seam]], [[trim]], [[stock]], [[piece]], [cutting]",
         ),
         (
             "[curve.back]",
@@ -1295,7 +1295,8 @@ def test_every_key_but_the_other_ways_is_shown_in_the_demo():
         "chord",
     }
     left_out |= {"outside", "other_outside", "other_from", "other_to", "by_order", "leave_out"}
-    left_out |= {"per_inch", "reverse", "held", "valley"}
+    left_out |= {"per_inch", "reverse", "held", "valley", "round", "wrap", "edge_thickness"}
+    left_out |= {"legs", "pitch", "slit_width"}
     left_out |= {"rise", "length", "mouth", "lengths", "turns", "inside", "formed", "base_width"}
     for kind, key in all_keys():
         if key.name not in left_out:

@@ -1,4 +1,4 @@
-"""What of a build is to be cut: its bases, overlays, and further pieces."""
+"""What of a build is to be cut: its bases, overlays, trims, and further pieces."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.cutting import cut_again, let_in, net_length, spare, too_long
 from foamcalc.job.cutlist import Item, Panel, Strip
+from foamcalc.job.cutting.trims import trim_items
 from foamcalc.job.faults import LONGEST_NAME
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.sheet import ShellJob
@@ -39,7 +40,8 @@ def items_of(plan: Plan) -> tuple[Item, ...]:
     Returns
     -------
     tuple of Strip or Panel
-        Bases, overlays and further pieces, in the order of the sheet; each with a name of its own.
+        Bases, overlays, trims and further pieces, in the order of the sheet; each with a name of
+        its own.
     """
     return to_cut(plan).items
 
@@ -188,6 +190,14 @@ def _strip(planned: PlannedJoint, length: float) -> Strip:
     )
 
 
+def _trims(plan: Plan) -> ToCut:
+    """Strips along edges."""
+    rules = plan.sheet.cutting
+    apart = max(rules.gap, rules.kerf)
+    found = [item for trim in plan.trims for item in trim_items(trim, gap=rules.gap, apart=apart)]
+    return ToCut(tuple(replace(item, name=_clipped(item.name)) for item in found))
+
+
 def _pieces(plan: Plan) -> ToCut:
     """What the sheet lists beside bases and overlays."""
     sheet = plan.sheet
@@ -201,5 +211,5 @@ def _pieces(plan: Plan) -> ToCut:
     )
 
 
-_SOURCES: tuple[Callable[[Plan], ToCut], ...] = (_bases, _overlays, _pieces)
+_SOURCES: tuple[Callable[[Plan], ToCut], ...] = (_bases, _overlays, _trims, _pieces)
 """Where pieces to cut come from; each kind of piece is one of them."""

@@ -218,9 +218,7 @@ def cut_steps(cut: BuildCut) -> list[Step]:
     )
     steps.append(Step("Cut the rows to lengths. Write the name on each piece at once.", _AGAIN))
     if any(isinstance(item, Panel) for item in cut.items):
-        steps.append(
-            Step("Lay each pattern into its rectangle and cut along its outline.", _AGAIN)
-        )
+        steps.append(Step("Lay each pattern into its rectangle and cut along its outline.", _AGAIN))
     return steps
 
 

@@ -22,6 +22,7 @@ from foamcalc.job.sheet.kinds import (
 from foamcalc.job.sheet.quantities import Number
 from foamcalc.job.sheet.seam_keys import SEAM
 from foamcalc.job.sheet.stock_keys import CUTTING, PIECE, SHEETS
+from foamcalc.job.sheet.trim_keys import TRIM
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -218,6 +219,11 @@ TABLES = {
         what="two edges glued edge to edge, from a drawing or from two tapes; one table each",
         keys=SEAM,
     ),
+    "trim": TableKeys(
+        head="[[trim]]",
+        what="a strip along an edge, its edge given in one way; one table each",
+        keys=TRIM,
+    ),
     "stock": TableKeys(
         head="[[stock]]", what="sheets of one size that can be had; one table each", keys=SHEETS
     ),
@@ -252,6 +258,8 @@ STOCK = (
     "other_thickness",
     "depth",
     "other_depth",
+    "edge_thickness",
+    "longest",
 )
 """Lengths that are not read off the work with a tape: they do not say in which units to answer."""
 

@@ -27,10 +27,12 @@ from foamcalc.job.sheet.seams import Drawings, SeamJob, read_seam
 from foamcalc.job.sheet.shells import Base, ShellJob, read_base
 from foamcalc.job.sheet.stock import CuttingRules, read_cutting, read_piece, read_stock
 from foamcalc.job.sheet.text import parse, read_text
+from foamcalc.job.sheet.trims import TrimJob, read_trim
 from foamcalc.units import System
 
 _MOST_TABLES = 200
 """Tables of one kind; more is no sheet that somebody wrote."""
+_NOTHING = "nothing to work out: add a [shell.NAME], an [[overlay]], a [[seam]] or a [[trim]]"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +54,8 @@ class Sheet:
     """The sheets of foam that can be had."""
     pieces: tuple[Panel, ...] = ()
     """What is to be cut beside bases and overlays."""
+    trims: tuple[TrimJob, ...] = ()
+    """Strips along edges, in the order of the sheet."""
     cutting: CuttingRules = field(default_factory=CuttingRules)
 
 
@@ -145,7 +149,7 @@ class _Reader:
         self.curves: Parts[Line] = Parts("curve", {})
         self.shells: Parts[Base] = Parts("shell", {})
         self.names: set[str] = set()
-        """Names of overlays and seams so far, in small letters."""
+        """Names of overlays, seams, trims and pieces so far, in small letters."""
 
     def read(self, raw: Mapping[str, Any], path: Path | None) -> Sheet | None:
         """The sheet; None if it has a fault."""
@@ -165,6 +169,11 @@ class _Reader:
             for table, name in self._listed(raw, "seam")
             if (seam := read_seam(table, name, self.foams, self.adhesives, drawings))
         ]
+        trims = [
+            trim
+            for table, name in self._listed(raw, "trim")
+            if (trim := self._trim(table, name, drawings))
+        ]
         stocks = self._stocks(raw)
         pieces = [
             piece
@@ -172,10 +181,8 @@ class _Reader:
             if (piece := read_piece(table, name, self.foams))
         ]
         cutting = read_cutting(self._single(raw, "cutting"), stocks)
-        if not (self.found.faults or joints or self.shells or seams or pieces):
-            self.found.fault(
-                "", "", "nothing to work out: add a [shell.NAME], an [[overlay]] or a [[seam]]"
-            )
+        if not (self.found.faults or joints or self.shells or seams or trims or pieces):
+            self.found.fault("", "", _NOTHING)
         if self.found.faults:
             return None
         for parts in (self.foams, self.adhesives, self.curves):
@@ -190,6 +197,7 @@ class _Reader:
             path=path,
             stocks=stocks,
             pieces=tuple(pieces),
+            trims=tuple(trims),
             cutting=cutting,
         )
 
@@ -237,6 +245,9 @@ class _Reader:
 
     def _base(self, table: Table, name: str) -> Base | None:
         return read_base(table, name, self.curves, self.foams, self.adhesives)
+
+    def _trim(self, table: Table, name: str, drawings: Drawings) -> TrimJob | None:
+        return read_trim(table, name, self.curves, self.foams, self.adhesives, drawings)
 
     def _named(
         self, raw: Mapping[str, Any], parts: Parts[Part], read: Callable[[Table, str], Part | None]
@@ -300,7 +311,7 @@ class _Reader:
     def _own_name(self, table: Table, name: str, raw: Mapping[str, Any]) -> None:
         """A fault if something else has the name already."""
         if name.casefold() in self.names:
-            *others, last = (kind for kind in ("overlay", "seam", "piece") if kind in raw)
+            *others, last = (kind for kind in ("overlay", "seam", "trim", "piece") if kind in raw)
             each = f"{', '.join(others)} and {last}" if others else last
             table.fault("name", f"{name!r} stands twice; give each {each} its own name")
         self.names.add(name.casefold())

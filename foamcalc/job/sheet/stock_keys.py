@@ -10,9 +10,7 @@ from foamcalc.job.sheet.quantities import Number
 LONGEST_SEARCH = 3600.0
 """Longest time to look for a better cut list [s]."""
 
-_COUNT = Number(
-    f"a whole number from 1 to {MOST_COUNT}", lambda n: 1 <= n <= MOST_COUNT, whole=True
-)
+COUNT = Number(f"a whole number from 1 to {MOST_COUNT}", lambda n: 1 <= n <= MOST_COUNT, whole=True)
 _FOAM = "a [foam.NAME] of this sheet, or a grade"
 
 SHEETS = (
@@ -27,7 +25,7 @@ SHEETS = (
         "price of one, in your own currency",
         "not known: the least sheet is bought, not the cheapest",
     ),
-    make_key("at_hand", _COUNT, "2", "how many there are", "as many as wanted; of an offcut one"),
+    make_key("at_hand", COUNT, "2", "how many there are", "as many as wanted; of an offcut one"),
     make_key("grain", Word(("none", "along")), '"none"', "whether it has a grain", "none"),
     make_key("offcut", YesNo(), "true", "left from before: it costs nothing", "false"),
 )
@@ -37,7 +35,7 @@ PIECE = (
     make_key("thickness", SHEET, "5", "thickness, written as the stock writes it"),
     make_key("length", ABOVE_0, "120", "length of the rectangle round it"),
     make_key("width", ABOVE_0, "80", "width of the rectangle round it"),
-    make_key("count", _COUNT, "4", "how many", "1"),
+    make_key("count", COUNT, "4", "how many", "1"),
     make_key(
         "grain",
         Word(("any", "along", "across")),

@@ -24,7 +24,7 @@ KINDS: tuple[Kind, ...] = ("band", "rim", "binding", "slit", "toothed")
 """Kinds of strips."""
 
 _CUT_AT_A_PITCH = ("slit", "toothed")
-_ONLY: Mapping[str, tuple[str, ...]] = {
+ONLY: Mapping[str, tuple[str, ...]] = {
     "width": ("band", "rim", *_CUT_AT_A_PITCH),
     "side": ("band",),
     "pull": ("band",),
@@ -40,14 +40,14 @@ _ONLY: Mapping[str, tuple[str, ...]] = {
     "slit_width": ("slit",),
 }
 """What belongs to some kinds only."""
-_NEEDED: Mapping[str, tuple[str, ...]] = {
+NEEDED: Mapping[str, tuple[str, ...]] = {
     "band": ("width",),
     "rim": ("width",),
     "binding": ("edge_thickness", "legs"),
     "slit": ("width", "depth", "pitch"),
     "toothed": ("width", "depth", "pitch"),
 }
-_MEANING = {
+MEANING = {
     "width": "the width of the strip",
     "edge_thickness": "the thickness of the piece that is bound",
     "legs": "how far it reaches over each face, such as 12 or '12 8'",
@@ -143,16 +143,16 @@ def _refuse_stray(question: TrimQuestion, pattern: Pattern | None) -> None:
     """Raise ValueError for what belongs to another kind or way, and for what is missing."""
     kind = one_of(question.kind, "kind", KINDS)
     usual = TrimQuestion(kind=kind)
-    for name, kinds in _ONLY.items():
+    for name, kinds in ONLY.items():
         if kind not in kinds and getattr(question, name) != getattr(usual, name):
             raise ValueError(f"{_option(name)} goes with {_or(kinds)} only; leave it out")
     where, stray = ("a drawing", _DRAWN) if pattern is None else ("an edge by the tape", _MEASURED)
     for name in (*stray, *(() if pattern is None else ("turn",))):
         if getattr(question, name) is not None:
             raise ValueError(f"{_option(name)} goes with {where} only; leave it out")
-    for name in _NEEDED[kind]:
+    for name in NEEDED[kind]:
         if getattr(question, name) is None:
-            raise ValueError(f"{_option(name)} is missing: {_MEANING[name]}")
+            raise ValueError(f"{_option(name)} is missing: {MEANING[name]}")
 
 
 def _or(kinds: tuple[str, ...]) -> str:

@@ -55,6 +55,8 @@ class TypedTrim:
         As typed, complete for its kind.
     pattern : Pattern or None
         The drawing that the edge is in; None where it was measured.
+    edge : TrimEdge, optional
+        The edge, where it is known already.
 
     Raises
     ------
@@ -62,7 +64,9 @@ class TypedTrim:
         For readings in unlike units, one of them bare; each part raises what is wrong with it.
     """
 
-    def __init__(self, question: TrimQuestion, pattern: Pattern | None) -> None:
+    def __init__(
+        self, question: TrimQuestion, pattern: Pattern | None, *, edge: TrimEdge | None = None
+    ) -> None:
         self.question = question
         self.lists = {
             name: read_places(text, name=name)
@@ -70,7 +74,9 @@ class TypedTrim:
             if (text := getattr(question, name)) is not None
         }
         self._refuse_mixed()
-        self.edge = self._measured() if pattern is None else self._drawn(pattern)
+        if edge is None:
+            edge = self._measured() if pattern is None else self._drawn(pattern)
+        self.edge = edge
 
     def mm(self, name: str) -> float | None:
         """A length that must be above 0, in mm; None where it was not said."""
@@ -121,6 +127,11 @@ class TypedTrim:
             raise ValueError(f"legs must be one length or two, got {len(both)}")
         return both[0], both[-1]
 
+    @property
+    def own_marks(self) -> tuple[float, ...]:
+        """Places of the marks that are not in a drawing [mm]."""
+        return tuple(reading.value for reading in self.lists.get("marks", ()))
+
     @cached_property
     def marks(self) -> tuple[NamedPlace, ...]:
         """The marks along the edge, those of the drawing and those typed, in order.
@@ -130,7 +141,7 @@ class TypedTrim:
         ValueError
             For typed ones out of order.
         """
-        own = [NamedPlace("", reading.value) for reading in self.lists.get("marks", ())]
+        own = [NamedPlace("", place) for place in self.own_marks]
         if self.edge.marks:
             return tuple(sorted([*self.edge.marks, *own], key=lambda m: m.place))
         return tuple(own)

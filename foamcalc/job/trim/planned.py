@@ -1,0 +1,96 @@
+"""Strips along edges of a whole build: each answered, in words, as a table, and as pieces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from foamcalc.job.lines import numbered
+from foamcalc.job.trim.answer import TrimAnswer
+from foamcalc.units import System
+
+if TYPE_CHECKING:
+    from foamcalc.job.sheet.trims import TrimJob
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedTrim:
+    """One strip along an edge of the build, and its answer."""
+
+    job: TrimJob
+    answer: TrimAnswer
+
+    @property
+    def sentence(self) -> str:
+        """The name, how many of it, and what to cut for each."""
+        alike = "" if self.job.count == 1 else f", {self.job.count} alike, for each"
+        return f"{self.job.name}{alike}: {self.answer.sentence}"
+
+
+def planned_trim(job: TrimJob, system: System) -> PlannedTrim:
+    """Answer a strip of a job sheet.
+
+    Parameters
+    ----------
+    job : TrimJob
+        From the sheet.
+    system : {"mm", "in"}
+        Units to speak in.
+    """
+    alike = f"the sheet asks for {job.count} alike: cut all of it {job.count} times"
+    answer = TrimAnswer(
+        kind=job.kind,
+        cut=job.cut,
+        edge=job.edge,
+        strip=job.strip,
+        adhesive=job.adhesive,
+        system=system,
+        marks=job.marks,
+        wanted_pitch=job.wanted_pitch,
+        size_said=job.size_said,
+        rests_on=(job.edge.describe(system), *job.rests_on),
+        notes=(*([alike] if job.count > 1 else []), *job.notes),
+    )
+    return PlannedTrim(job=job, answer=answer)
+
+
+def trims_lines(trims: Sequence[PlannedTrim]) -> list[str]:
+    """The strips of a plan as a maker reads them: a sentence each, in the order of the sheet.
+
+    Parameters
+    ----------
+    trims : sequence of PlannedTrim
+        In the order in which they are told.
+    """
+    if not trims:
+        return []
+    lines = ["Trims"]
+    for number, trim in enumerate(trims, 1):
+        lines += numbered(number, trim.sentence)
+    return [*lines, ""]
+
+
+def trims_table(trims: Sequence[PlannedTrim]) -> Any:
+    """One row for equal strips (pandas, units in the column heads), trim after trim."""
+    import pandas as pd
+
+    return pd.DataFrame([row for trim in trims for row in _rows(trim)])
+
+
+def _rows(trim: PlannedTrim) -> Iterator[dict[str, object]]:
+    job = trim.job
+    for row in trim.answer.told.rows():
+        yield {
+            "trim": job.name,
+            "kind": job.kind,
+            "foam": job.foam,
+            "thickness [mm]": job.strip.thickness,
+            "strips": row.name,
+            "count": row.number * job.count,
+            "length [mm]": row.length,
+            "width [mm]": row.width,
+            "inner edge [mm]": row.edges[0],
+            "outer edge [mm]": row.edges[1],
+            "what to do": trim.answer.sentence,
+        }
