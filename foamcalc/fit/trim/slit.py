@@ -246,7 +246,7 @@ def cut_slits(
     >>> strip = SlitStrip(piece=Piece(thickness=10, width=20, law=foam("EVA medium")), depth=7)
     >>> rim = cut_slits(Arc(90, 2 * np.pi, closed=True), strip, pitch=10)
     >>> print(f"{rim.length:.1f} mm, {rim.number} slits every {rim.pitch:.2f} mm")
-    578.1 mm, 58 slits every 9.97 mm
+    578.2 mm, 58 slits every 9.97 mm
     >>> print(f"each opens to {rim.mouths[0]:.2f} mm")
     each opens to 0.86 mm
     """

@@ -167,7 +167,7 @@ class Web:
         >>> from foamcalc.foam.grades import foam
         >>> web = Web(law=foam("EVA medium"), thickness=10, depth=7, pitch=10)
         >>> print(f"{web.height(1 / 60):.2f} mm")
-        2.01 mm
+        2.04 mm
         """
         bend = self.bend(curvature)
         t, b = self.thickness, self.piece
@@ -263,7 +263,7 @@ class Web:
         >>> from foamcalc.foam.grades import foam
         >>> web = Web(law=foam("EVA medium"), thickness=10, depth=7, pitch=10, face="inside")
         >>> print(f"{web.closed_gap(1 / 60):.2f} mm")
-        1.10 mm
+        1.09 mm
         """
         gap = 0.0
         if float(self.bend(curvature)) >= 0:
