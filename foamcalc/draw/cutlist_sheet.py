@@ -6,8 +6,10 @@ from collections.abc import Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from foamcalc.draw.dimension import dimension_line
-from foamcalc.draw.ink import INK, QUIET, TONES
+from foamcalc.draw.ink import INK, QUIET, TONES, Floats
 from foamcalc.draw.lettering import FONT, LINE, POINT, printable, width
 from foamcalc.guards import positive, single
 from foamcalc.job.cutlist import CutSheet, Material, Placed
@@ -18,6 +20,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+_APART = 2.2
+"""Between the strokes over what is left, on paper [mm]."""
 SCALES = (
     1,
     2,
@@ -81,6 +85,14 @@ def drawn_size(sheet: CutSheet, scale: float) -> tuple[float, float]:
     return stock.length / scale + LEFT + AROUND, stock.width / scale + BELOW + AROUND
 
 
+def _strokes(long: float, wide: float, apart: float) -> Floats:
+    """Slanted lines all over a sheet [mm], shape (n, 2, 2)."""
+    foot = np.arange(-wide + apart, long, apart)
+    low = np.column_stack([np.maximum(foot, 0), np.maximum(-foot, 0)])
+    high = np.column_stack([np.minimum(foot + wide, long), np.minimum(long - foot, wide)])
+    return np.stack([low, high], axis=1)
+
+
 def draw_sheet(
     ax: Axes,
     sheet: CutSheet,
@@ -117,6 +129,7 @@ def draw_sheet(
     What is left over is hatched. Each piece has its number, in the order of cutting, and its name
     and size where there is room.
     """
+    from matplotlib.collections import LineCollection
     from matplotlib.patches import Rectangle
 
     scale = single(positive(scale, "scale", "1"), "scale")
@@ -124,10 +137,10 @@ def draw_sheet(
     ax.set_xlim(-LEFT * scale, long + AROUND * scale)
     ax.set_ylim(-BELOW * scale, wide + AROUND * scale)
     ax.set_axis_off()
-    rest = Rectangle((0, 0), long, wide, facecolor="white", edgecolor=QUIET, linewidth=0, zorder=1)
-    rest.set(hatch="////", gid="left over")
-    rest.set_hatch_linewidth(0.35)
-    ax.add_patch(rest)
+    strokes = _strokes(long, wide, _APART * scale)
+    rest = LineCollection(list(strokes), colors=QUIET, linewidths=0.35, zorder=1)
+    rest.set_gid("left over")
+    ax.add_collection(rest, autolim=False)
     for number, piece in enumerate(sheet.placed, 1):
         tone = TONES[0] if piece.name in outlined else TONES[1]
         corner = (piece.x, piece.y)

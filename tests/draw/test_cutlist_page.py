@@ -192,8 +192,15 @@ def test_strips_and_outlines_differ_in_grey_and_the_rest_is_hatched():
         shade = box(ax, f"piece {number}").get_facecolor()[:3]
         grey[piece.name] = float(np.dot(to_rgb(shade), (0.299, 0.587, 0.114)))
     assert grey["scute"] - grey["rim"] > 0.15  # seen without colour
-    rest = box(ax, "left over")
-    assert rest.get_hatch() and rest.get_zorder() < box(ax, "piece 1").get_zorder()
+    rest = next(lines for lines in ax.collections if lines.get_gid() == "left over")
+    lines = np.array(rest.get_segments())
+    # exact by hand: every line slants by 45 degrees and ends on the sides of the sheet
+    across, up = (np.ptp(lines[..., k], axis=1) for k in (0, 1))
+    np.testing.assert_allclose(across, up)
+    assert len(lines) > 50 and up.min() > 0
+    assert lines.min() == 0 and lines[..., 0].max() <= SHEET.length
+    assert lines[..., 1].max() <= SHEET.width
+    assert rest.get_zorder() < box(ax, "piece 1").get_zorder()
 
 
 def test_the_sheet_is_measured_in_both_units_and_its_grain_is_said():
