@@ -79,7 +79,7 @@ def cut_teeth(
 
     >>> ring = cut_teeth(Arc(60, 2 * math.pi, closed=True), strip, pitch=10)
     >>> print(f"{ring.length:.1f} mm, {ring.number} teeth of {ring.tooth:.2f} mm")
-    388.3 mm, 19 teeth of 10.22 mm
+    388.2 mm, 19 teeth of 10.22 mm
     >>> print(f"gaps {ring.root_gaps[0]:.1f} mm at the root, {ring.tip_gaps[0]:.1f} at the tip")
     gaps 10.5 mm at the root, 12.9 at the tip
     """

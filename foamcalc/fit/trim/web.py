@@ -19,13 +19,15 @@ _WEBS = (0.2, 0.6)
 """Web over thickness that is known."""
 _LONGEST: dict[Face, float] = {"outside": 3.0, "inside": 1.0}
 """Longest piece between cuts that is known, over the thickness."""
+_PITCHES = 4.0
+"""Longest pitch that is known, over the thickness."""
 _CONVEX, _HOLLOW = 2.0, 3.0
 """Smallest radius of the edge that is known, over the thickness."""
 # Fitted to our own finite elements; see the notes of `Web`.
-_COMB, _REACH, _DEEP, _POWER, _BLEND = 0.0964, 1.372, 1.06, 3.10, 5.08
-_LAW, _EVEN = 0.37, 0.18
-_SLOPE, _ROUND, _PLACE, _WEB = 0.84, 4.80, 1.79, 1.52
-_PRESSED, _PRESSED_WEB = 0.102, 0.315
+_COMB, _REACH, _DEEP, _POWER, _BLEND = 0.091, 1.36, 1.346, 3.48, 4.87
+_LAW, _EVEN = 0.343, 0.272
+_SLOPE, _ROUND, _PLACE, _WEB = 0.841, 4.704, 1.8, 1.505
+_PRESSED, _PRESSED_WEB = 0.098, 0.387
 _SATURATED = 1.6
 _MOST_STEPS = 60
 _LEAST_STRAIN = 1e-3
@@ -56,7 +58,7 @@ class Web:
     ValueError
         For a cut as deep as the strip or as wide as the pitch; for a web or a piece between cuts
         of which nothing is known: pieces up to 3 thicknesses long, up to 1 with cuts in the glued
-        face.
+        face, and pitches up to 4.
 
     Notes
     -----
@@ -67,16 +69,16 @@ class Web:
 
     .. math::
         h_0 = \frac w2 + \frac d2\,\frac bp\,\Bigl(1 - \frac Sb\Bigr),\quad
-        S^{-n} = s^{-n} + S_\infty^{-n},\quad s = \frac b{1 + 0.0964\,b/d},\quad
-        S_\infty = 1.372\,t\,\bigl(1 - 1.06\,(w/t)^{3.10}\bigr)
+        S^{-n} = s^{-n} + S_\infty^{-n},\quad s = \frac b{1 + 0.091\,b/d},\quad
+        S_\infty = 1.36\,t\,\bigl(1 - 1.346\,(w/t)^{3.48}\bigr)
 
-        h = h_0 + 0.37\,(c + 0.18)\,\frac{k h_0^2}{1 + k h_0},\qquad n = 5.08
+        h = h_0 + 0.343\,(c + 0.272)\,\frac{k h_0^2}{1 + k h_0},\qquad n = 4.87
 
-    and c the lean of the law, from ``P = E (e + c e**2)``. Short pieces add 0.048 p to half the
+    and c the lean of the law, from ``P = E (e + c e**2)``. Short pieces add 0.046 p to half the
     web, long ones come near the middle of the whole strip. Each cut opens by
     ``turn (t - h)(1 - u/p)``, where u is what its pieces give by stretching: with cuts outside
-    ``0.175 t log(1 + exp(4.8 (b/t - 1.79 + 1.52 (w/t)**2)))``, with cuts inside
-    ``(0.102 + 0.315 (w/t)**3) b**2/t``.
+    ``0.179 t log(1 + exp(4.704 (b/t - 1.8 + 1.505 (w/t)**2)))``, with cuts inside
+    ``(0.098 + 0.387 (w/t)**3) b**2/t``.
 
     The constants are derived from our own finite elements, for radii of the edge from 2 thicknesses
     up, in hollows from 3. In a checkout ``python tests/published/test_felupe_slit.py fit`` solves
@@ -105,6 +107,10 @@ class Web:
                 f"a cut must be narrower than the pitch ({self.pitch:g} mm), got {self.gap:g} mm: "
                 "nothing would be left between two cuts; take narrower cuts or a longer pitch"
             )
+        self._check_known()
+
+    def _check_known(self) -> None:
+        """Raise ValueError for cuts outside the range of the finite elements."""
         low, high = (share * self.thickness for share in _WEBS)
         if not low * (1 - 1e-9) <= self.web <= high * (1 + 1e-9):
             raise ValueError(
@@ -118,6 +124,11 @@ class Web:
                 f"the pieces between cuts may be {most:.4g} mm long at most with cuts in the "
                 f"{self.face} of a strip {self.thickness:g} mm thick, got {self.piece:.4g} mm: "
                 "longer ones hardly follow a bend; take a shorter pitch"
+            )
+        if self.pitch > _PITCHES * self.thickness * (1 + 1e-9):
+            raise ValueError(
+                f"from cut to cut there may be {_PITCHES * self.thickness:.4g} mm at most in a "
+                f"strip {self.thickness:g} mm thick, got {self.pitch:.4g} mm; take a shorter pitch"
             )
 
     @property
@@ -167,7 +178,7 @@ class Web:
         >>> from foamcalc.foam.grades import foam
         >>> web = Web(law=foam("EVA medium"), thickness=10, depth=7, pitch=10)
         >>> print(f"{web.height(1 / 60):.2f} mm")
-        2.04 mm
+        2.03 mm
         """
         bend = self.bend(curvature)
         t, b = self.thickness, self.piece
@@ -200,7 +211,7 @@ class Web:
         Notes
         -----
         Within 5 % of felupe's where cuts open, down to an edge of three thicknesses. Where they
-        close it may be up to 10 % too much, never much too little.
+        close it may be up to an eighth too much, and at most 2 % too little.
         """
         t, share, along = self.thickness, self.web / self.thickness, self.piece / self.thickness
         if self.face == "outside":
@@ -236,7 +247,7 @@ class Web:
 
         Notes
         -----
-        A slit that grows frees the energy ``G = E k**2 (w + 0.096 q)**2 q/8`` for each mm**2, q the
+        A slit that grows frees the energy ``G = E k**2 (w + 0.091 q)**2 q/8`` for each mm**2, q the
         piece between cuts (long ones count less: ``q = b/(1 + (b/(1.6 t))**4)**(1/4)``). In a root
         of radius r that is a strain of ``2 sqrt(G/(pi E r))`` (Irwin; Creager and Paris, from
         memory), and at least that of the bent web, ``k w/2``. G is within 35 % of felupe's, which
@@ -263,7 +274,7 @@ class Web:
         >>> from foamcalc.foam.grades import foam
         >>> web = Web(law=foam("EVA medium"), thickness=10, depth=7, pitch=10, face="inside")
         >>> print(f"{web.closed_gap(1 / 60):.2f} mm")
-        1.09 mm
+        1.10 mm
         """
         gap = 0.0
         if float(self.bend(curvature)) >= 0:

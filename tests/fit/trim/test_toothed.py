@@ -132,7 +132,7 @@ def test_the_tightest_edge_on_which_teeth_do_not_meet():
     with pytest.raises(ValueError, match="would close by"):
         cut_teeth(Arc(closest * 0.97, -1.0), narrow, pitch=5)
     # by hand, about: (t - h)/share + h whatever the pitch
-    assert closest == pytest.approx((10 - 2) / 0.15, rel=0.05)
+    assert closest == pytest.approx((10 - 2) / 0.15 + 2, rel=0.05)
     other = cut_teeth(STRAIGHT, narrow, number=40).closest
     assert other == pytest.approx(closest, rel=0.02)
     assert cut_teeth(STRAIGHT, STRIP, pitch=5).closest == 0.0
