@@ -10,8 +10,8 @@ made: a quarter each of straight lines, quadratic and cubic Bezier curves and el
 cost svgpathtools next to nothing, and it has a formula for quadratics. It is asked with its own
 default, error=1e-12. For cubics and arcs that goes to scipy's `quad` as an absolute error, beside
 whose relative default of 1.5e-8 it does not count; so svgpathtools has the easier task. What it
-remembers of a segment is wiped before each round. Then a curve of all segments: making it, and
-finding places on it.
+remembers of a segment is wiped before each run, which costs it next to nothing. Then a curve of
+all segments: making it, and finding places on it.
 """
 
 from __future__ import annotations
@@ -91,6 +91,12 @@ def forget(segments: list) -> None:
             segment.segment_length_hash = None
 
 
+def measured(segments: list) -> list[float]:
+    """Lengths by svgpathtools, as if it had never seen the segments."""
+    forget(segments)
+    return [segment.length() for segment in segments]
+
+
 def seconds(run: Callable[[], object]) -> float:
     """Time of one run; of a short one the mean of ten."""
     start = perf_counter()
@@ -132,14 +138,13 @@ def compare(ours: list[Segment], rounds: int, name: str) -> None:
     curve = Drawn(ours)
     places = np.random.default_rng(2).uniform(0, curve.length, 1000)
     contest = {
-        "svgpathtools": lambda: [segment.length() for segment in theirs],
+        "svgpathtools": lambda: measured(theirs),
         "lengths": lambda: lengths(ours),
         "curve": lambda: Drawn(ours),
         "places": lambda: curve.point(places),
     }
     taken: dict[str, list[float]] = {who: [] for who in contest}
     for _ in range(rounds):
-        forget(theirs)
         for who, run in contest.items():
             taken[who].append(seconds(run))
     times = {who: median(samples) for who, samples in taken.items()}
