@@ -15,16 +15,13 @@ def add_chart(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from io import BytesIO
-
-    from foamcalc.draw.gapchart import gap_chart, save_gap_chart
+    from foamcalc.draw.gapchart import gap_chart
+    from foamcalc.draw.paper import pdf_bytes
     from foamcalc.job.output import write_files
 
-    contents = {}
-    for paper in papers(args):
-        file = BytesIO()
-        save_gap_chart(gap_chart(paper=paper), file)
-        contents[f"gap_chart_{paper}.pdf"] = file.getvalue()
+    contents = {
+        f"gap_chart_{paper}.pdf": pdf_bytes([gap_chart(paper=paper)]) for paper in papers(args)
+    }
     for path in write_files(args.out, contents, overwrite=args.overwrite):
         print(f"{path}")
     print("Print at 100 % ('actual size') and measure the bar at the foot of the page.")

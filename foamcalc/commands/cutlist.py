@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from foamcalc.commands.options import AT_FAULT, DONE, USAGE, add_output, add_paper, papers
+from foamcalc.commands.options import (
+    AT_FAULT,
+    DONE,
+    USAGE,
+    add_output,
+    add_paper,
+    add_sheet,
+    papers,
+    sheet_path,
+)
 from foamcalc.commands.plan import Progress, at_fault
 
 if TYPE_CHECKING:
@@ -29,9 +37,8 @@ def add_cutlist(parser: argparse.ArgumentParser) -> None:
         "what its [[piece]] tables add. Without stock it tells how much foam is needed. "
         f"Exit codes: {DONE} done, {AT_FAULT} the job sheet is at fault, {USAGE} usage."
     )
-    add = parser.add_argument
-    add("sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build")
-    add(
+    add_sheet(parser)
+    parser.add_argument(
         "--seconds",
         type=float,
         metavar="TIME",
@@ -43,16 +50,15 @@ def add_cutlist(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.sheet import SheetFault, demo_sheet_path
+    from foamcalc.job.sheet import SheetFault
 
-    path = demo_sheet_path() if args.sheet is None else Path(args.sheet)
     try:
-        return _cut(args, path)
+        return _cut(args)
     except SheetFault as faults:
         return at_fault(faults, "nothing was cut")
 
 
-def _cut(args: argparse.Namespace, path: Path) -> int:
+def _cut(args: argparse.Namespace) -> int:
     from foamcalc.job.cutting import checked_seconds, cut_build
     from foamcalc.job.cutting.files import cutting_files
     from foamcalc.job.cutting.words import cut_lines
@@ -61,7 +67,7 @@ def _cut(args: argparse.Namespace, path: Path) -> int:
     from foamcalc.job.sheet import read_sheet
 
     seconds = None if args.seconds is None else checked_seconds(args.seconds)
-    sheet, progress = read_sheet(path), Progress()
+    sheet, progress = read_sheet(sheet_path(args)), Progress()
     cut = cut_build(plan(sheet, progress=progress), seconds=seconds, progress=progress)
     contents = {} if args.out is None else {**cutting_files(cut), **_pages(cut, args)}
     if args.sheet is None:
@@ -78,15 +84,12 @@ def _cut(args: argparse.Namespace, path: Path) -> int:
 
 def _pages(cut: BuildCut, args: argparse.Namespace) -> dict[str, bytes]:
     """The drawn sheets, by file name."""
-    from io import BytesIO
-
-    from foamcalc.draw.cutlist_page import cutlist_pages, save_cutlist_pages
+    from foamcalc.draw.cutlist_page import cutlist_pages
+    from foamcalc.draw.paper import pdf_bytes
 
     if cut.found is None:
         return {}
     return {
-        f"{cut.plan.name}_cutlist_{paper}.pdf": save_cutlist_pages(
-            cutlist_pages(cut, paper=paper), BytesIO()
-        )
+        f"{cut.plan.name}_cutlist_{paper}.pdf": pdf_bytes(cutlist_pages(cut, paper=paper))
         for paper in papers(args)
     }

@@ -5,8 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Any
+
     from foamcalc.shape.pattern import Pattern
     from foamcalc.units import System
+
+
+def add_per_inch(add: Callable[..., Any]) -> None:
+    """The size of a px, where a drawing does not say it."""
+    add(
+        "--per-inch",
+        type=int,
+        choices=(72, 90, 96),
+        help="px to the inch, for a drawing whose size is in px",
+    )
 
 
 def sized_pattern(name: str, per_inch: int | None) -> Pattern:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import Literal
 
 DONE, AT_FAULT, USAGE = 0, 1, 2
@@ -30,6 +31,20 @@ def add_output(parser: argparse.ArgumentParser, *, default: str | None) -> None:
         + "; made if it is not there",
     )
     parser.add_argument("--overwrite", action="store_true", help="replace files of the same name")
+
+
+def add_sheet(parser: argparse.ArgumentParser) -> None:
+    """The job sheet."""
+    parser.add_argument(
+        "sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build"
+    )
+
+
+def sheet_path(args: argparse.Namespace) -> Path:
+    """The job sheet that was asked for."""
+    from foamcalc.job.sheet import demo_sheet_path
+
+    return demo_sheet_path() if args.sheet is None else Path(args.sheet)
 
 
 def share(text: str) -> float:

@@ -5,10 +5,18 @@ from __future__ import annotations
 import argparse
 import sys
 import time
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from foamcalc.commands.options import AT_FAULT, DONE, USAGE, add_output, add_paper, papers
+from foamcalc.commands.options import (
+    AT_FAULT,
+    DONE,
+    USAGE,
+    add_output,
+    add_paper,
+    add_sheet,
+    papers,
+    sheet_path,
+)
 
 if TYPE_CHECKING:
     from foamcalc.job.plan import Plan
@@ -38,8 +46,8 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
         "happened, NAME_try_on.csv, lies beside NAME.toml, predicted and happened are compared. "
         f"Exit codes: {DONE} done, {AT_FAULT} the job sheet is at fault, {USAGE} usage."
     )
+    add_sheet(parser)
     add = parser.add_argument
-    add("sheet", nargs="?", metavar="JOB.toml", help="the job sheet; left out: the demo build")
     add("--piece", metavar="NAME", help="show one overlay, seam or trim in full")
     add("--keys", action="store_true", help="list every table and key of a job sheet")
     add_paper(parser)
@@ -49,14 +57,13 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     from foamcalc.job.record import RecordFault
-    from foamcalc.job.sheet import SheetFault, demo_sheet_path, keys_table
+    from foamcalc.job.sheet import SheetFault, keys_table
 
     if args.keys:
         print(keys_table())
         return DONE
-    path = demo_sheet_path() if args.sheet is None else Path(args.sheet)
     try:
-        return _planned(args, path)
+        return _planned(args)
     except RecordFault as faults:
         wrote = "" if args.out is None else ", and no file was written"
         return at_fault(faults, f"what stands above does without the record{wrote}")
@@ -66,13 +73,14 @@ def _run(args: argparse.Namespace) -> int:
 
 def at_fault(faults: SheetFault, so: str) -> int:
     """Tell all faults of a file, and what they stopped."""
-    count = len(faults.faults)
-    told = [*faults.faults, f"{count} {'fault' if count == 1 else 'faults'}; {so}"]
+    from foamcalc.job.lines import many
+
+    told = [*faults.faults, f"{many(len(faults.faults), 'fault')}; {so}"]
     print("\n".join(told), file=sys.stderr)
     return AT_FAULT
 
 
-def _planned(args: argparse.Namespace, path: Path) -> int:
+def _planned(args: argparse.Namespace) -> int:
     from foamcalc.job.files import plan_files
     from foamcalc.job.output import write_files
     from foamcalc.job.plan import plan
@@ -80,6 +88,7 @@ def _planned(args: argparse.Namespace, path: Path) -> int:
     from foamcalc.job.sheet import read_sheet
     from foamcalc.job.summary import plan_lines
 
+    path = sheet_path(args)
     sheet = read_sheet(path)
     if args.sheet is None:
         print(_DEMO_BUILD)
@@ -107,21 +116,20 @@ def _planned(args: argparse.Namespace, path: Path) -> int:
 
 def _cards(worked: Plan, args: argparse.Namespace) -> dict[str, bytes]:
     """The bench cards and the pages of the seams, by file name."""
-    from io import BytesIO
-
-    from foamcalc.draw.card import bench_card, save_bench_card
+    from foamcalc.draw.card import bench_card
+    from foamcalc.draw.paper import pdf_bytes
     from foamcalc.draw.plan_card import plan_card
-    from foamcalc.draw.seam_page import save_seam_pages, seam_pages
+    from foamcalc.draw.seam_page import seam_pages
 
     found = {}
     seams = {seam.job.name: seam.answer for seam in worked.seams}
     for paper in papers(args):
         if worked.joints or worked.shells:
             pages = bench_card(plan_card(worked), paper=paper)
-            found[f"{worked.name}_card_{paper}.pdf"] = save_bench_card(pages, BytesIO())
+            found[f"{worked.name}_card_{paper}.pdf"] = pdf_bytes(pages)
         if seams:
             pages = seam_pages(seams, title=worked.sheet.title, paper=paper)
-            found[f"{worked.name}_seams_{paper}.pdf"] = save_seam_pages(pages, BytesIO())
+            found[f"{worked.name}_seams_{paper}.pdf"] = pdf_bytes(pages)
     return found
 
 

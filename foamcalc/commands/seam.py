@@ -7,7 +7,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from foamcalc.commands.drawing import listed_edges, sized_pattern
+from foamcalc.commands.drawing import add_per_inch, listed_edges, sized_pattern
 from foamcalc.commands.options import DONE, add_output, add_paper, papers
 
 if TYPE_CHECKING:
@@ -92,12 +92,7 @@ def _add_drawing(add: _Add) -> None:
             choices=("left", "right"),
             help=f"{name} edge an open line: its side without foam, seen from its start",
         )
-    add(
-        "--per-inch",
-        type=int,
-        choices=(72, 90, 96),
-        help="px to the inch, for a drawing whose size is in px",
-    )
+    add_per_inch(add)
 
 
 def _add_tape(add: _Add) -> None:
@@ -213,13 +208,12 @@ def _files(answered: SeamAnswer, args: argparse.Namespace) -> tuple[dict[str, by
 
 def _pages(answered: SeamAnswer, stem: str, args: argparse.Namespace) -> dict[str, bytes]:
     """The seam on paper, by file name."""
-    from io import BytesIO
-
-    from foamcalc.draw.seam_page import save_seam_pages, seam_pages
+    from foamcalc.draw.paper import pdf_bytes
+    from foamcalc.draw.seam_page import seam_pages
 
     one, two = answered.choice.seam.intervals.names
     seams, found = {f"{one} and {two}": answered}, {}
     for paper in papers(args):
         pages = seam_pages(seams, title="Seam", paper=paper)
-        found[f"{stem}_{paper}.pdf"] = save_seam_pages(pages, BytesIO())
+        found[f"{stem}_{paper}.pdf"] = pdf_bytes(pages)
     return found

@@ -65,15 +65,14 @@ def _explained(args: argparse.Namespace) -> int:
 
 def _blank(args: argparse.Namespace) -> dict[str, bytes]:
     """The record to fill in, by file name: the table, and the same on paper."""
-    from io import BytesIO
-
-    from foamcalc.draw.swatch_page import save_swatch_pages, swatch_pages
+    from foamcalc.draw.paper import pdf_bytes
+    from foamcalc.draw.swatch_page import swatch_pages
     from foamcalc.job.swatch.guide import blank_swatch
 
     found = {"swatch.csv": blank_swatch(length_unit=args.units)}
     for paper in papers(args):
         pages = swatch_pages(paper=paper, system=args.units, grade=args.grade)
-        found[f"swatch_{paper}.pdf"] = save_swatch_pages(pages, BytesIO())
+        found[f"swatch_{paper}.pdf"] = pdf_bytes(pages)
     return found
 
 

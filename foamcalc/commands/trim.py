@@ -6,6 +6,7 @@ import argparse
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
+from foamcalc.commands.drawing import add_per_inch, listed_edges, sized_pattern
 from foamcalc.commands.options import DONE, add_output, share
 
 if TYPE_CHECKING:
@@ -75,12 +76,7 @@ def _add_drawing(add: _Add) -> None:
         choices=("left", "right"),
         help="of an open line: its side without foam, seen from its start",
     )
-    add(
-        "--per-inch",
-        type=int,
-        choices=(72, 90, 96),
-        help="px to the inch, for a drawing whose size is in px",
-    )
+    add_per_inch(add)
 
 
 def _add_strip(add: _Add) -> None:
@@ -143,8 +139,6 @@ def _run(args: argparse.Namespace) -> int:
 
     pattern = _drawing(args)
     if pattern is not None and args.edge is None:
-        from foamcalc.commands.drawing import listed_edges
-
         if args.out is not None:
             raise ValueError("--out is for a strip: name its edge, --edge")
         ask = (
@@ -176,6 +170,4 @@ def _drawing(args: argparse.Namespace) -> Pattern | None:
         if args.per_inch is not None:
             raise ValueError("--per-inch goes with a drawing only; leave it out")
         return None
-    from foamcalc.commands.drawing import sized_pattern
-
     return sized_pattern(args.drawing, args.per_inch)

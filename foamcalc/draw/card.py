@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 from foamcalc.draw.blocks import HANG, Beside, Block, Column, Picture, Rule, Ticked
 from foamcalc.draw.card_data import Card, JointCard, Section, ShellCard
@@ -17,14 +16,13 @@ from foamcalc.draw.footed import (
     NOT_TRUE,
     continued,
     fitted_picture,
-    footed_page,
+    footed_pages,
     on_one_page,
 )
 from foamcalc.draw.lettering import own_style, width
-from foamcalc.draw.paper import PAPERS, Paper, save_pages
+from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.setter import BODY, LARGE, TITLE, Setter
 from foamcalc.draw.shellview import shell_profile
-from foamcalc.guards import one_of
 from foamcalc.job.lines import SAFE
 from foamcalc.units import System
 
@@ -52,7 +50,7 @@ def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
     -------
     list of Figure
         The pages, each of the paper's size; the first Axes of each covers the page, its data are
-        mm from the lower left corner. Save them with `save_bench_card`.
+        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
 
     Raises
     ------
@@ -72,7 +70,7 @@ def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
     >>> len(pages), (pages[0].get_size_inches() * 25.4).round(3).tolist()
     (2, [210.0, 297.0])
     """
-    across, up = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    across, up = paper_size(paper)
     setter = Setter(across - 2 * MARGIN, card.system)
     tall = up - MARGIN - FOOT
     rule = Rule(setter.wide, 2.2)
@@ -90,42 +88,7 @@ def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
         front, _ = flow([_front(setter, card, starts)], tall=tall, divider=rule, apart=5.0)
         numbers = [len(front) + start + 1 for start in starts]
         front, _ = flow([_front(setter, card, numbers)], tall=tall, divider=rule, apart=5.0)
-        pages = [*front, *after]
-        return [
-            footed_page((across, up), page, card.title, f"page {i} of {len(pages)}")
-            for i, page in enumerate(pages, 1)
-        ]
-
-
-def save_bench_card(
-    figures: Sequence[Figure], file: str | Path | BinaryIO, *, overwrite: bool = False
-) -> bytes:
-    """Write the pages as one PDF; the same pages give the same bytes.
-
-    Parameters
-    ----------
-    figures : sequence of Figure
-        From `bench_card`.
-    file : path or binary file
-        Where to; a file open for writing bytes is written to as it is.
-    overwrite : bool
-        Whether a file of this name may be replaced.
-
-    Returns
-    -------
-    bytes
-        What was written.
-
-    Raises
-    ------
-    OutputError
-        If the file exists already or cannot be written; nothing is left half written.
-    ValueError
-        For no pages.
-    """
-    if not figures:
-        raise ValueError("figures must hold at least one page, got none")
-    return save_pages(figures, file, title="Bench card", overwrite=overwrite)
+        return footed_pages((across, up), [*front, *after], foot=card.title, title="Bench card")
 
 
 def _front(setter: Setter, card: Card, pages: Sequence[int]) -> Story:

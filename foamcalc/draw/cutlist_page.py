@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 from itertools import groupby
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 from foamcalc.draw.blocks import Beside, Column, Picture, Rule, Space
 from foamcalc.draw.cutlist_sheet import draw_sheet, drawn_size, scale_for
 from foamcalc.draw.flow import Part, Story, flow
-from foamcalc.draw.footed import FOOT, MARGIN, continued, footed_page
+from foamcalc.draw.footed import FOOT, MARGIN, continued, footed_pages
 from foamcalc.draw.lettering import own_style
-from foamcalc.draw.paper import PAPERS, Paper, save_pages
+from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.setter import LARGE, SMALL, TITLE, Setter
-from foamcalc.guards import one_of
 from foamcalc.job.cutlist import CutSheet, Material, Panel, Placed
 from foamcalc.job.cutting import BuildCut
 from foamcalc.job.cutting.sizes import alike, own_size, row_place, sheets_name, size
@@ -48,7 +46,7 @@ def cutlist_pages(cut: BuildCut, *, paper: Paper = "A4") -> list[Figure]:
     -------
     list of Figure
         The pages, each of the paper's size; the first Axes of each covers the page, its data are
-        mm from the lower left corner. Save them with `save_cutlist_pages`.
+        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
 
     Raises
     ------
@@ -59,7 +57,7 @@ def cutlist_pages(cut: BuildCut, *, paper: Paper = "A4") -> list[Figure]:
     -----
     Sheets that are cut alike are drawn once.
     """
-    across, up = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    across, up = paper_size(paper)
     if cut.found is None:
         raise ValueError("the cut list has no sheets to draw; name [[stock]] in the job sheet")
     setter = Setter(across - 2 * MARGIN, cut.plan.sheet.system)
@@ -75,44 +73,17 @@ def cutlist_pages(cut: BuildCut, *, paper: Paper = "A4") -> list[Figure]:
             *_grounds(setter, cut),
         ]
         pages, _ = flow(stories, tall=up - MARGIN - FOOT, divider=Rule(setter.wide), apart=3.5)
-        title = f"Cut list: {cut.plan.sheet.title}"
-        return [
-            footed_page((across, up), page, title, f"page {i} of {len(pages)}")
-            for i, page in enumerate(pages, 1)
-        ]
+        return footed_pages((across, up), pages, foot=_title(cut), title="Cut list")
 
 
-def save_cutlist_pages(
-    figures: Sequence[Figure], file: str | Path | BinaryIO, *, overwrite: bool = False
-) -> bytes:
-    """Write the pages as one PDF; the same pages give the same bytes.
-
-    Parameters
-    ----------
-    figures : sequence of Figure
-        From `cutlist_pages`.
-    file : path or binary file
-        Where to; a file open for writing bytes is written to as it is.
-    overwrite : bool
-        Whether a file of this name may be replaced.
-
-    Returns
-    -------
-    bytes
-        What was written.
-
-    Raises
-    ------
-    OutputError
-        If the file exists already or cannot be written; nothing is left half written.
-    """
-    return save_pages(figures, file, title="Cut list", overwrite=overwrite)
+def _title(cut: BuildCut) -> str:
+    return f"Cut list: {cut.plan.sheet.title}"
 
 
 def _front(setter: Setter, cut: BuildCut) -> Story:
     """What to take, how good that is, and the order of cutting."""
     assert cut.found is not None  # asked before
-    title = f"Cut list: {cut.plan.sheet.title}"
+    title = _title(cut)
     head = (
         setter.words(title, TITLE, bold=True),
         setter.words(sentence(cut), LARGE, bold=True),

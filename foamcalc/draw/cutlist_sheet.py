@@ -11,6 +11,7 @@ import numpy as np
 from foamcalc.draw.dimension import dimension_line
 from foamcalc.draw.ink import INK, QUIET, TONES, Floats
 from foamcalc.draw.lettering import FONT, LINE, POINT, printable, width
+from foamcalc.draw.paper import INCH
 from foamcalc.guards import positive, single
 from foamcalc.job.cutlist import CutSheet, Material, Placed
 from foamcalc.job.cutting.sizes import own_size, size
@@ -56,7 +57,6 @@ _NUMBER = (9.0, 7.0, 5.5)
 """Sizes of its number alone [pt]."""
 _PAD = 0.8
 """Room between words and the edge of a piece [mm on paper]."""
-_INCH = 25.4
 
 
 def scale_for(sheet: CutSheet, *, wide: float, tall: float) -> float:
@@ -270,7 +270,7 @@ def draw_sheets(
     Figure
         The same one, with an Axes for each sheet.
     """
-    across, up = (float(side) * _INCH for side in figure.get_size_inches())
+    across, up = (float(side) * INCH for side in figure.get_size_inches())
     each = (up - above) / len(material.sheets)
     scale = max(scale_for(sheet, wide=across, tall=each) for sheet in material.sheets)
     for rank, sheet in enumerate(material.sheets):

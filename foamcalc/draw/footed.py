@@ -26,20 +26,27 @@ _SMALLER = (BODY, 11.0, 9.0)
 """Sizes of a picture's words, the next where the one before has no room [pt]."""
 
 
-def footed_page(
-    size: tuple[float, float], blocks: Sequence[Placed], title: str, number: str
-) -> Figure:
-    """One page with its blocks and its foot."""
+def footed_pages(
+    size: tuple[float, float], pages: Sequence[Sequence[Placed]], *, foot: str, title: str
+) -> list[Figure]:
+    """Pages of a size [mm] with their blocks, words and numbers at their feet.
+
+    `title` is that of the document; it is not printed.
+    """
     across, up = size
-    figure = blank_page(size)
-    ax = figure.axes[0]
-    for placed in blocks:
-        placed.block.draw(ax, MARGIN, up - MARGIN - placed.down)
-    right = across - MARGIN - width(number, points=SMALL)
-    foot = elided(title, wide=right - MARGIN - 75.0, points=SMALL)
-    for x, text in ((MARGIN, f"{foot} · {NOT_TRUE}"), (right, number)):
-        Words((text,), SMALL).draw(ax, x, 13.0)
-    return figure
+    figures = []
+    for i, blocks in enumerate(pages, 1):
+        figure = blank_page(size, title=title)
+        ax = figure.axes[0]
+        for placed in blocks:
+            placed.block.draw(ax, MARGIN, up - MARGIN - placed.down)
+        number = f"page {i} of {len(pages)}"
+        right = across - MARGIN - width(number, points=SMALL)
+        said = elided(foot, wide=right - MARGIN - 75.0, points=SMALL)
+        for x, text in ((MARGIN, f"{said} · {NOT_TRUE}"), (right, number)):
+            Words((text,), SMALL).draw(ax, x, 13.0)
+        figures.append(figure)
+    return figures
 
 
 def continued(setter: Setter, name: str) -> Block:

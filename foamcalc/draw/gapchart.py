@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -11,8 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from foamcalc.draw.checkbar import check_bars
 from foamcalc.draw.lettering import own_style
 from foamcalc.draw.page import MARGIN, draw_offset, draw_turn, say, table
-from foamcalc.draw.paper import INCH, PAPERS, Paper, blank_page, save_pages
-from foamcalc.guards import one_of
+from foamcalc.draw.paper import INCH, Paper, blank_page, paper_size
 from foamcalc.shape.curve import Arc
 from foamcalc.units import format_length
 
@@ -29,6 +27,7 @@ OFFSETS_MM = (1, 2, 3, 4, 5, 6, 7.5, 8, 10, 12.5, 15)
 OFFSETS_IN = tuple(k / 16 for k in (1, 2, 3, 4, 5, 6, 8, 10))
 """Columns of the table in inches [in]."""
 
+_TITLE = "Gap = turn × offset"
 _NAMES = {90: "quarter turn", 180: "half turn", 270: "three quarters", 360: "full turn"}
 _ROWS = len(TURNS) + 2
 _FOOT = 27.0
@@ -81,7 +80,7 @@ def gap_chart(*, paper: Paper = "A4") -> Figure:
     -------
     Figure
         Of the page's size; its only Axes covers the page, its data are mm from the lower left
-        corner. Save it with `save_gap_chart`, at true size.
+        corner. `foamcalc.draw.paper.pdf_bytes` makes it a PDF.
 
     Raises
     ------
@@ -94,9 +93,9 @@ def gap_chart(*, paper: Paper = "A4") -> Figure:
     >>> print((page.get_size_inches() * 25.4).round(3))
     [210. 297.]
     """
-    wide, tall = size = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    wide, tall = size = paper_size(paper)
     with own_style():
-        figure = blank_page(size)
+        figure = blank_page(size, title=_TITLE)
         _fill(figure.axes[0], wide, tall, row=5.7 if paper == "A4" else 5.15)
     return figure
 
@@ -137,33 +136,6 @@ def _fill(ax: Axes, wide: float, tall: float, *, row: float) -> None:
     check_bars(ax, left=MARGIN, low=9.5)
 
 
-def save_gap_chart(
-    figure: Figure, file: str | Path | BinaryIO, *, overwrite: bool = False
-) -> bytes:
-    """Write the chart as a PDF page of its true size; the same chart gives the same bytes.
-
-    Parameters
-    ----------
-    figure : Figure
-        From `gap_chart`.
-    file : path or binary file
-        Where to; a file open for writing bytes is written to as it is.
-    overwrite : bool
-        Whether a file of this name may be replaced.
-
-    Returns
-    -------
-    bytes
-        What was written.
-
-    Raises
-    ------
-    OutputError
-        If the file exists already or cannot be written; nothing is left half written.
-    """
-    return save_pages([figure], file, title="Gap = turn × offset", overwrite=overwrite)
-
-
 def _in_mm(gap: float) -> str:
     """A gap as it stands in the table: to the nearest mm, below 10 mm to half a mm."""
     step = 0.5 if gap < 9.75 else 1.0
@@ -177,7 +149,7 @@ def _in_inches(gap: float) -> str:
 def _how_to(ax: Axes, wide: float, top: float) -> None:
     """Title, two drawings with their words, the rule and the example."""
     left, half = MARGIN, wide / 2 + 1
-    say(ax, left, top, "Gap = turn × offset", points=23, bold=True)
+    say(ax, left, top, _TITLE, points=23, bold=True)
     text = "how much longer a layer must be than the one it goes over"
     say(ax, left, top - 10.5, text, points=10.5)
     for x, head in ((left, "Turn"), (half, "Offset")):

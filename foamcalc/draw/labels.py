@@ -29,6 +29,21 @@ _FARTHER = (0.0, 14.0, 28.0, 42.0)
 class TooSmall(ValueError):
     """Axes have no room for the words of their picture."""
 
+    @classmethod
+    def by(cls, size: Point, what: str) -> TooSmall:
+        """Axes of a size [pt] that are too small for something."""
+        wide, high = (side * POINT for side in size)
+        return cls(
+            f"axes of {wide:.0f} x {high:.0f} mm are too small for {what}; make them larger, or "
+            "the words smaller with fontsize"
+        )
+
+
+def on_paper(ax: Axes) -> Point:
+    """Width and height of axes on paper [pt]."""
+    box, dpi = ax.get_window_extent(), ax.figure.dpi
+    return box.width * 72 / dpi, box.height * 72 / dpi
+
 
 class Spot(NamedTuple):
     """A place that words may stand beside, and the point that a thin line leads to."""
@@ -248,8 +263,8 @@ def fitted(
     TooSmall
         If the axes are too small for the words.
     """
-    box, dpi = ax.get_window_extent(), ax.figure.dpi
-    paper = np.array([box.width, box.height]) * 72.0 / dpi
+    size = on_paper(ax)
+    paper = np.array(size)
     free = paper - 2 * _EDGE
     step = points * LINE + 9.0
     scale = max(float((np.ptp(shapes, axis=0) / free).max()), room / float(free[0]))
@@ -275,8 +290,4 @@ def fitted(
                 centre - half_paper, centre + half_paper, scale, points, found, levels, uprights
             )
         scale = needed
-    wide, high_mm = paper * POINT
-    raise TooSmall(
-        f"axes of {wide:.0f} x {high_mm:.0f} mm are too small for the words of the picture; make "
-        "them larger, or the words smaller with fontsize"
-    )
+    raise TooSmall.by(size, "the words of the picture")

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO, Literal
+from typing import TYPE_CHECKING, Literal
 
 from foamcalc.draw.lettering import own_style
-from foamcalc.job.output import write_files
+from foamcalc.guards import one_of
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -20,18 +19,26 @@ PAPERS = {"A4": (210.0, 297.0), "Letter": (8.5 * INCH, 11.0 * INCH)}
 """Width and height of the page [mm]."""
 
 
-def blank_page(size: tuple[float, float]) -> Figure:
+def paper_size(paper: Paper) -> tuple[float, float]:
+    """Width and height of a paper, upright [mm]; ValueError for one that is not in `PAPERS`."""
+    return PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+
+
+def blank_page(size: tuple[float, float], *, title: str) -> Figure:
     """An empty page; its one Axes covers it, its data are mm from the lower left corner.
 
     Parameters
     ----------
     size : tuple of float
         Width and height [mm].
+    title : str
+        Title of the document that it is a page of; it is not printed.
     """
     from matplotlib.figure import Figure
 
     across, up = size
     figure = Figure(figsize=(across / INCH, up / INCH), facecolor="white")
+    figure.set_label(title)
     ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     ax.set_xlim(0, across)
     ax.set_ylim(0, up)
@@ -39,43 +46,34 @@ def blank_page(size: tuple[float, float]) -> Figure:
     return figure
 
 
-def save_pages(
-    figures: Sequence[Figure], file: str | Path | BinaryIO, *, title: str, overwrite: bool
-) -> bytes:
-    """Write pages as one PDF of their true size; the same pages give the same bytes.
+def pdf_bytes(figures: Sequence[Figure]) -> bytes:
+    """Pages as one PDF of their true size; the same pages give the same bytes.
 
     Parameters
     ----------
     figures : sequence of Figure
-        The pages.
-    file : path or binary file
-        Where to; a file open for writing bytes is written to as it is.
-    title : str
-        Title of the document.
-    overwrite : bool
-        Whether a file of this name may be replaced.
+        The pages, one or more, from `foamcalc.draw.card.bench_card` and the like. The document
+        has the title of the first one.
 
     Returns
     -------
     bytes
-        What was written.
+        What goes into the file.
 
     Raises
     ------
-    OutputError
-        If the file exists already or cannot be written; nothing is left half written.
+    ValueError
+        For no pages.
     """
     from io import BytesIO
 
     from matplotlib.backends.backend_pdf import PdfPages
 
+    if not figures:
+        raise ValueError("figures must hold at least one page, got none")
     whole = BytesIO()
-    with own_style(), PdfPages(whole, metadata={"Title": title, "CreationDate": None}) as pdf:
+    about = {"Title": str(figures[0].get_label()), "CreationDate": None}
+    with own_style(), PdfPages(whole, metadata=about) as pdf:
         for figure in figures:
             pdf.savefig(figure, facecolor="white")
-    data = whole.getvalue()
-    if isinstance(file, str | Path):
-        write_files(Path(file).parent, {Path(file).name: data}, overwrite=overwrite)
-    else:
-        file.write(data)
-    return data
+    return whole.getvalue()

@@ -9,7 +9,9 @@ import numpy as np
 
 from foamcalc.draw.dimension import dimension_line
 from foamcalc.draw.ink import INK, QUIET, Floats, bare, size
+from foamcalc.draw.labels import on_paper
 from foamcalc.draw.lettering import POINT, wrap
+from foamcalc.draw.paper import INCH
 from foamcalc.draw.seam_bands import (
     PITCH,
     PLUS,
@@ -107,8 +109,7 @@ def seam_drawing(
     points = float(positive(fontsize, "fontsize", "1"))
     pieces = pieces_of(edges, seam, outlines)
     words = words_of(pieces, seam, system, points)
-    box, dpi = ax.get_window_extent(), ax.figure.dpi
-    paper = (box.width * 72 / dpi, box.height * 72 / dpi)
+    paper = on_paper(ax)
     free, row = paper[0] - 2 * EDGE, 1.3 * points
     notes: tuple[str, ...] = ()
     while True:
@@ -210,6 +211,6 @@ def _foot(
 def _round_length(most: float, system: System) -> float:
     """The largest round length up to another [mm]: 1, 2 or 5 times ten mm, or inches by halves."""
     if system == "in":
-        return float(25.4 * 2.0 ** np.floor(np.log2(most / 25.4)))
+        return float(INCH * 2.0 ** np.floor(np.log2(most / INCH)))
     ten = 10.0 ** np.floor(np.log10(most))
     return float(ten * max(n for n in (1, 2, 5) if n * ten <= most))

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 from foamcalc.draw.blocks import Column, Rule
 from foamcalc.draw.flow import Part, Story, flow
-from foamcalc.draw.footed import FOOT, MARGIN, continued, fitted_picture, footed_page, on_one_page
+from foamcalc.draw.footed import FOOT, MARGIN, continued, fitted_picture, footed_pages, on_one_page
 from foamcalc.draw.lettering import own_style
-from foamcalc.draw.paper import PAPERS, Paper, save_pages
+from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.seam import seam_chart, seam_drawing
 from foamcalc.draw.setter import LARGE, Setter
 from foamcalc.fit.seam.words import how_far_out, interval_lines, reasons, what_to_do
-from foamcalc.guards import one_of
 from foamcalc.job.lines import SAFE
 from foamcalc.job.seam import SeamAnswer
 from foamcalc.job.seam.dome import dome_words
@@ -46,7 +44,7 @@ def seam_pages(
     -------
     list of Figure
         The pages, each of the paper's size; the first Axes of each covers the page, its data are
-        mm from the lower left corner. Save them with `save_seam_pages`.
+        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
 
     Raises
     ------
@@ -65,7 +63,7 @@ def seam_pages(
     >>> (pages[0].get_size_inches() * 25.4).round(3).tolist()
     [210.0, 297.0]
     """
-    across, up = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    across, up = paper_size(paper)
     if not seams:
         raise ValueError("seams must hold at least one seam, got none")
     tall = up - MARGIN - FOOT
@@ -75,59 +73,17 @@ def seam_pages(
             on_one_page(
                 Setter(wide, answer.system),
                 tall,
-                partial(seam_story, name=name, answer=answer, alone=True),
+                partial(_story, name=name, answer=answer),
             )
             for name, answer in seams.items()
         ]
         rule = Rule(wide, 2.2)
         pages, _ = flow(stories, tall=tall, divider=rule, apart=5.0)
-        return [
-            footed_page((across, up), page, title, f"page {i} of {len(pages)}")
-            for i, page in enumerate(pages, 1)
-        ]
+        return footed_pages((across, up), pages, foot=title, title="Seam")
 
 
-def save_seam_pages(
-    figures: Sequence[Figure], file: str | Path | BinaryIO, *, overwrite: bool = False
-) -> bytes:
-    """Write the pages as one PDF; the same pages give the same bytes.
-
-    Parameters
-    ----------
-    figures : sequence of Figure
-        From `seam_pages`.
-    file : path or binary file
-        Where to; a file open for writing bytes is written to as it is.
-    overwrite : bool
-        Whether a file of this name may be replaced.
-
-    Returns
-    -------
-    bytes
-        What was written.
-
-    Raises
-    ------
-    OutputError
-        If the file exists already or cannot be written; nothing is left half written.
-    """
-    return save_pages(figures, file, title="Seam", overwrite=overwrite)
-
-
-def seam_story(setter: Setter, name: str, answer: SeamAnswer, *, alone: bool = False) -> Story:
-    """One seam: what to do, both edges, the order of work, why, what it rests on.
-
-    Parameters
-    ----------
-    setter : Setter
-        For the width of the page.
-    name : str
-        What the seam is called.
-    answer : SeamAnswer
-        What is to be said.
-    alone : bool
-        Whether it begins on a new page in any case.
-    """
+def _story(setter: Setter, name: str, answer: SeamAnswer) -> Story:
+    """One seam: what to do, both edges, the order of work, why, what it rests on."""
     choice, system = answer.choice, answer.system
     said = [setter.named(name, _pieces(answer))]
     said += [setter.words(how_far_out(choice.seam, system), LARGE, bold=True)]
@@ -142,7 +98,7 @@ def seam_story(setter: Setter, name: str, answer: SeamAnswer, *, alone: bool = F
     )
     parts += setter.listed("Why", reasons(choice, system))
     parts += setter.rests_on((*answer.rests_on, *answer.notes, SAFE))
-    return Story(f"seam {name!r}", tuple(parts), continued(setter, name), alone)
+    return Story(f"seam {name!r}", tuple(parts), continued(setter, name), True)
 
 
 def _pieces(answer: SeamAnswer) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foamcalc.draw.ink import Floats
-from foamcalc.draw.labels import TooSmall
+from foamcalc.draw.labels import TooSmall, on_paper
 from foamcalc.draw.lettering import POINT, printable, wrap
 from foamcalc.draw.seam_bands import PLUS, THICK, disagreeing, edge_words, key_width, numbers, wide
 from foamcalc.draw.seam_rows import MarkNames, mark_names, spread
@@ -86,8 +86,7 @@ def plan(ax: Axes, *, seam: Seam, system: System, order: bool, points: float) ->
     TooSmall
         If the axes are too small for the words.
     """
-    box, dpi = ax.get_window_extent(), ax.figure.dpi
-    size = (box.width * 72 / dpi, box.height * 72 / dpi)
+    size = on_paper(ax)
     free = size[0] - 2 * EDGE
     out = disagreeing(seam)
     names = _names(seam, out, free, points)
@@ -108,11 +107,7 @@ def plan(ax: Axes, *, seam: Seam, system: System, order: bool, points: float) ->
     needed = max(_ZONE[0], names.long + 12.0) + ring_rows * ring_step(points)
     across = max(key_width(points, ""), *(wide(h, points, bold=True) for h in heads.values()))
     if across > free or names.margin > 0.3 * free or ceiling - floor < needed:
-        wide_mm, high_mm = (x * POINT for x in size)
-        raise TooSmall(
-            f"axes of {wide_mm:.0f} x {high_mm:.0f} mm are too small for the words of the seam; "
-            "make them larger, or the words smaller with fontsize"
-        )
+        raise TooSmall.by(size, "the words of the seam")
     zone = min(ceiling - floor, max(_ZONE[1], needed))
     low = floor + (ceiling - floor - zone) / 2
     return Plan(

@@ -9,7 +9,6 @@ import numpy as np
 
 from foamcalc.draw.ink import Floats
 from foamcalc.draw.labels import Label, TooSmall
-from foamcalc.draw.lettering import POINT
 from foamcalc.draw.seam_bands import THICK
 from foamcalc.draw.seam_pieces import PieceDrawn, Word
 
@@ -91,11 +90,7 @@ def room_for(
                 break
     must = sum(word.about == "edge" for word in words)
     if best is None or sum(p.word.about == "edge" for p in best.words) < must:
-        wide_mm, high_mm = (x * POINT for x in paper)
-        raise TooSmall(
-            f"axes of {wide_mm:.0f} x {high_mm:.0f} mm are too small for both pieces and their "
-            "words; make them larger, or the words smaller with fontsize"
-        )
+        raise TooSmall.by(paper, "both pieces and their words")
     return best
 
 

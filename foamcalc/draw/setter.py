@@ -20,6 +20,29 @@ _WHAT_TO_DO = (38.0, 33.0, 28.0)
 """Sizes of type of what to do, the first that needs two lines at most [pt]."""
 
 
+def ticked_step(number: int, step: Step, *, wide: float, points: float, apart: float) -> Block:
+    """A step after its number, with a box to tick and its caution in a frame.
+
+    Parameters
+    ----------
+    number : int
+        Its number.
+    step : Step
+        The step.
+    wide : float
+        Width, with the box [mm].
+    points : float
+        Size of the type [pt].
+    apart : float
+        White room between the step and its caution [mm].
+    """
+    inner = wide - HANG
+    parts: list[Block] = [Words.set(step.what, wide=inner, points=points, lead=f"{number}.")]
+    if step.caution.strip():
+        parts.append(Framed.set(step.caution, wide=inner, points=points, lead="Take care:"))
+    return Ticked(Column(tuple(parts), apart))
+
+
 @dataclass(frozen=True)
 class Setter:
     """Turns the words of a card into blocks of one width [mm], roomy or tight."""
@@ -92,15 +115,10 @@ class Setter:
 
     def steps(self, steps: Sequence[Step]) -> list[Part]:
         """Numbered steps with boxes to tick, each with its caution."""
-        blocks: list[Block] = []
-        inner = self.narrow(HANG)
-        for number, step in enumerate(steps, 1):
-            parts: list[Block] = [inner.words(step.what, lead=f"{number}.")]
-            if step.caution.strip():
-                parts.append(
-                    Framed.set(step.caution, wide=inner.wide, points=BODY, lead="Take care:")
-                )
-            blocks.append(Ticked(Column(tuple(parts), 1.4)))
+        blocks = [
+            ticked_step(number, step, wide=self.wide, points=BODY, apart=1.4)
+            for number, step in enumerate(steps, 1)
+        ]
         if not blocks:
             return []
         first = self.part(Column((self.head("Order of work"), blocks[0]), 1.6), 5.0)

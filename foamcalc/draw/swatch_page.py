@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
-from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
-from foamcalc.draw.blocks import HANG, Block, Column, Framed, Ticked, Words
+from foamcalc.draw.blocks import Block, Column, Words
 from foamcalc.draw.checkbar import HIGH, check_bars
 from foamcalc.draw.ink import INK
 from foamcalc.draw.lettering import POINT, own_style, width
 from foamcalc.draw.page import say
-from foamcalc.draw.paper import PAPERS, Paper, blank_page, save_pages
+from foamcalc.draw.paper import Paper, blank_page, paper_size
+from foamcalc.draw.setter import ticked_step
 from foamcalc.draw.swatch_rig import Hanging, Squeezed
 from foamcalc.draw.swatch_table import SMALL, TEXT, Line, Record, Table, blank_record
 from foamcalc.draw.swatch_words import TYPING, filling_notes, swatch_steps
@@ -61,7 +61,7 @@ def swatch_pages(
     -------
     list of Figure
         The pages, each of the paper's size; the only Axes of each covers the page, its data are
-        mm from the lower left corner. Save them with `save_swatch_pages`, at true size.
+        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
 
     Raises
     ------
@@ -78,12 +78,12 @@ def swatch_pages(
     >>> len(pages), (pages[0].get_size_inches() * 25.4).round(3).tolist()
     (4, [297.0, 210.0])
     """
-    up, across = PAPERS[one_of(paper, "paper", tuple(PAPERS))]
+    up, across = paper_size(paper)
     record = blank_record(one_of(system, "system", ("mm", "in")))
     number = count(1)
     steps = [[(next(number), step) for step in part] for part in swatch_steps(system, grade=grade)]
     with own_style():
-        figures = [blank_page((across, up)) for _ in range(4)]
+        figures = [blank_page((across, up), title="Swatch test") for _ in range(4)]
         pages = [_Page(figure.axes[0], across, up) for figure in figures]
         _prepare(pages[0], steps[0], steps[1], system)
         _hang(pages[1], steps[2], record, system)
@@ -92,33 +92,6 @@ def swatch_pages(
         for i, page in enumerate(pages, 1):
             page.foot(f"page {i} of {len(pages)}")
     return figures
-
-
-def save_swatch_pages(
-    figures: Sequence[Figure], file: str | Path | BinaryIO, *, overwrite: bool = False
-) -> bytes:
-    """Write the pages as one PDF of their true size; the same pages give the same bytes.
-
-    Parameters
-    ----------
-    figures : sequence of Figure
-        From `swatch_pages`.
-    file : path or binary file
-        Where to; a file open for writing bytes is written to as it is.
-    overwrite : bool
-        Whether a file of this name may be replaced.
-
-    Returns
-    -------
-    bytes
-        What was written.
-
-    Raises
-    ------
-    OutputError
-        If the file exists already or cannot be written; nothing is left half written.
-    """
-    return save_pages(figures, file, title="Swatch test", overwrite=overwrite)
 
 
 @dataclass(frozen=True)
@@ -187,14 +160,7 @@ class _Page:
 
 def _stepwise(steps: _Numbered, wide: float) -> list[Block]:
     """Numbered steps with boxes to tick, each with its caution in a frame."""
-    blocks: list[Block] = []
-    for number, step in steps:
-        room = wide - HANG
-        parts: list[Block] = [Words.set(step.what, wide=room, points=TEXT, lead=f"{number}.")]
-        if step.caution:
-            parts.append(Framed.set(step.caution, wide=room, points=TEXT, lead="Take care:"))
-        blocks.append(Ticked(Column(tuple(parts), 1.2)))
-    return blocks
+    return [ticked_step(n, step, wide=wide, points=TEXT, apart=1.2) for n, step in steps]
 
 
 def _prepare(page: _Page, prepare: _Numbered, hang: _Numbered, system: System) -> None:

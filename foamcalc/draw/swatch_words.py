@@ -7,6 +7,7 @@ from typing import NamedTuple
 from foamcalc.draw.ink import thickness
 from foamcalc.fit.advice import Step
 from foamcalc.foam.grades import foam
+from foamcalc.job.lines import in_words
 from foamcalc.job.swatch.guide import ASKED, loads_for
 from foamcalc.units import System, format_length
 
@@ -137,8 +138,8 @@ def _hang(system: System, grade: str) -> tuple[Step, ...]:
         stretches = [1 + e for e in strains]
         return list(loads_for(law, width=width, thickness=_THICK, stretches=stretches))
 
-    narrow = _listed([f"{kg:.1f}" for kg in loads(asked.narrow, 0.05, 0.10, 0.15, 0.20)])
-    wide = _listed([f"{kg:.0f}" for kg in loads(asked.wide, 0.10, 0.15)])
+    narrow = in_words(f"{kg:.1f}" for kg in loads(asked.narrow, 0.05, 0.10, 0.15, 0.20))
+    wide = in_words(f"{kg:.0f}" for kg in loads(asked.wide, 0.10, 0.15))
     return (
         Step(
             "Hang a fresh strip for each load, in a mixed order, not from light to heavy. If the "
@@ -164,7 +165,7 @@ def _squeeze(system: System, grade: str) -> tuple[Step, ...]:
             f"Stack offcuts to a block about {format_length(side, system=system)} wide, deep and "
             "high, a fresh one for each load. Squeeze it between two boards and read its height "
             f"(column length) after one minute. If the foam is like {grade}, about "
-            f"{_listed([f'{kg:.0f}' for kg in kilos])} kg squeeze it by 5, 10 and 15 %.",
+            f"{in_words(f'{kg:.0f}' for kg in kilos)} kg squeeze it by 5, 10 and 15 %.",
             "Keep the stack from toppling, and fingers and feet clear of the boards and the load.",
         ),
         Step(
@@ -185,8 +186,3 @@ def filling_notes(system: System) -> tuple[str, ...]:
         "Grey cells stay empty: a strip is measured once. A row in which no length was read is "
         "skipped.",
     )
-
-
-def _listed(texts: list[str]) -> str:
-    """Texts as a list in a sentence."""
-    return f"{', '.join(texts[:-1])} and {texts[-1]}"

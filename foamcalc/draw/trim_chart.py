@@ -10,11 +10,10 @@ import numpy as np
 from foamcalc.draw import ink
 from foamcalc.draw.dimension import dimension_line
 from foamcalc.draw.ink import INK, TONES, Floats
-from foamcalc.draw.labels import Label, Stand, fitted, placed
-from foamcalc.draw.trim_edge import Cut, OnEdge, edge_of, on_edge, reach_of
+from foamcalc.draw.labels import Label, Stand, fitted, on_paper, placed
+from foamcalc.draw.trim_edge import Cut, OnEdge, edge_of, on_edge, reach_of, strips_of
 from foamcalc.draw.trim_flat import Flat, flats
 from foamcalc.fit.trim.band_choice import BandChoice
-from foamcalc.fit.trim.binding_cut import CutBinding
 from foamcalc.guards import one_of, positive
 from foamcalc.units import System
 
@@ -111,8 +110,7 @@ def _stacked(
     """
     if not strips:
         return []
-    box = ax.get_window_extent()
-    paper = np.array([box.width, box.height]) * 72.0 / ax.figure.dpi
+    paper = on_paper(ax)
     line = _LINES * points
     shown = strips[: max(1, min(_MOST, int(_SHARE * paper[1] / line)))]
     wide = max(*(flat.length for flat in shown), float(np.ptp(below.body[:, 0])))
@@ -147,10 +145,9 @@ def _labels(
         size = Label.wanted(said, points=points, bold=True)
         found.append(size.near((at[0] + flat.middle, at[1]), (0, -1)))
     found.append(_edge_words(cut, below, points, system))
-    cut_strips = cut.rim.strips if isinstance(cut, CutBinding) else cut.strips
-    order = sorted({m.on_edge for s in cut_strips for m in s.marks})
+    order = [mark.along for mark in below.marks]
     worded = order[:: -(-len(order) // _WORDS) or 1]
-    own = {s.number: s for s in cut_strips}
+    own = {s.number: s for s in strips_of(cut)}
     for flat, at in rows:
         for mark in own[flat.number].marks:
             if mark.on_edge not in worded:
@@ -159,10 +156,10 @@ def _labels(
             label = Label.wanted(said, points=points)
             found.append(label.near((at[0] + mark.on_strip, at[1] + flat.high), (0, 1)))
     low, high = reach_of(cut)
-    for number, (place, along) in enumerate(zip(below.marks, order, strict=True), 1):
-        if along not in worded:
+    for number, place in enumerate(below.marks, 1):
+        if place.along not in worded:
             continue
-        label = Label.wanted(f"{number}: {ink.size(along, system)}", points=points)
+        label = Label.wanted(f"{number}: {ink.size(place.along, system)}", points=points)
         label = label.near(place.beside(high), _pair(place.out))
         found.append(label.near(place.beside(min(low, 0.0)), _pair(-place.out)))
     return found

@@ -11,6 +11,7 @@ from foamcalc.fit.trim.band_choice import BandChoice
 from foamcalc.fit.trim.binding_cut import CutBinding
 from foamcalc.fit.trim.rim_cut import CutRim
 from foamcalc.fit.trim.slit import Slits
+from foamcalc.fit.trim.strips import CutStrip
 from foamcalc.fit.trim.toothed import Teeth
 from foamcalc.shape.curve import Curve
 from foamcalc.shape.travel import travel
@@ -25,6 +26,8 @@ _POINTS = 361
 class Place:
     """A place of an edge on the paper."""
 
+    along: float
+    """How far along the edge it is [mm]."""
     at: Floats
     """Where it is [mm], shape (2,)."""
     out: Floats
@@ -49,7 +52,7 @@ class OnEdge:
     joins: tuple[Floats, ...]
     """Lines across it where two strips meet, each of shape (2, 2)."""
     marks: tuple[Place, ...]
-    """Its marks."""
+    """Its marks, in order."""
 
 
 def edge_of(cut: Cut) -> Curve:
@@ -59,6 +62,11 @@ def edge_of(cut: Cut) -> Curve:
     if isinstance(cut, CutRim):
         return cut.rim.curve
     return cut.binding.curve if isinstance(cut, CutBinding) else cut.pitched.curve
+
+
+def strips_of(cut: Cut) -> tuple[CutStrip, ...]:
+    """The strips that it is made of."""
+    return cut.rim.strips if isinstance(cut, CutBinding) else cut.strips
 
 
 def reach_of(cut: Cut) -> tuple[float, float]:
@@ -71,8 +79,7 @@ def reach_of(cut: Cut) -> tuple[float, float]:
     if isinstance(cut, CutRim):
         return cut.rim.bead, cut.rim.bead + cut.rim.strip.thickness
     if isinstance(cut, CutBinding):
-        rim = cut.binding.rim
-        return rim.bead, rim.bead + rim.strip.thickness
+        return reach_of(cut.rim)
     return 0.0, cut.strip.piece.thickness
 
 
@@ -120,7 +127,7 @@ def on_edge(cut: Cut) -> OnEdge:
     """
     curve, (low, high) = edge_of(cut), reach_of(cut)
     inner, outer = beside(curve, low), beside(curve, high)
-    strips = cut.rim.strips if isinstance(cut, CutBinding) else cut.strips
+    strips = strips_of(cut)
     ends = {round(s.start % curve.length, 6) for s in strips}
     if not curve.closed:
         ends -= {0.0}
@@ -136,7 +143,7 @@ def on_edge(cut: Cut) -> OnEdge:
 
 def _place(curve: Curve, along: float) -> Place:
     points, out = places_on(curve, np.array([min(along, curve.length)]))
-    return Place(points[0], out[0])
+    return Place(along, points[0], out[0])
 
 
 def _across(curve: Curve, along: float, low: float, high: float) -> Floats:

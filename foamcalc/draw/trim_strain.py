@@ -79,7 +79,7 @@ def strain_chart(
     wide = high - low
     ax.set_xlim(low - 0.3 * wide, high + 0.3 * wide)
     _words(ax, ends, limits, points, (low, high))
-    ax.set_xticks([low, high], [_offset(low, system), _offset(high, system)], fontsize=points)
+    ax.set_xticks([low, high], [ink.size(low, system), ink.size(high, system)], fontsize=points)
     ax.set_xlabel("distance from the line, to the outside", fontsize=points, color=INK)
     ax.set_ylabel("strain [%]", fontsize=points, color=INK)
     ax.tick_params(labelsize=points, colors=QUIET)
@@ -127,7 +127,3 @@ def _words(
             va="bottom" if value > 0 else "top",
             fontsize=points,
         )
-
-
-def _offset(mm: float, system: System) -> str:
-    return ink.size(mm, system)

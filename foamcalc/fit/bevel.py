@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.limits import Check, Limit
 from foamcalc.guards import finite, positive, single
-from foamcalc.tables import look_up
 
 Floats = NDArray[np.float64]
 
 __all__ = [
     "bevel_check",
-    "bevel_table",
     "bevels_for_fold",
     "checked_bevel",
     "face_difference",
@@ -129,11 +125,12 @@ def bevels_for_fold(
     [26.6 63.4]
     """
     angle = finite(fold, "fold", "rad")
-    if ((angle < 0) | (angle >= np.pi)).any():
-        bad = float(angle[(angle < 0) | (angle >= np.pi)].flat[0])
+    bad = (angle < 0) | (angle >= np.pi)
+    if bad.any():
+        worst = float(angle[bad].flat[0])
         raise ValueError(
             "fold must be from 0 (flat) to below 180 deg, got "
-            f"{np.degrees(bad):.4g} deg; in a valley give its size and set the outside back"
+            f"{np.degrees(worst):.4g} deg; in a valley give its size and set the outside back"
         )
     a, b = positive(thickness_a, "thickness_a"), positive(thickness_b, "thickness_b")
     angle, a, b = np.broadcast_arrays(angle, a, b)
@@ -168,47 +165,5 @@ def bevel_check(bevel: float, limit: Limit | None = None) -> Check:
     >>> bevel_check(np.radians(45)).met, bevel_check(np.radians(75)).met
     (True, False)
     """
-    row = look_up("limits", "limit", "bevel_steepest")
-    usual = Limit(
-        value=float(np.radians(row.in_unit("deg"))), unit="rad", basis=row.basis, reason=row.note
-    )
-    found = single(checked_bevel(bevel), "bevel")
-    return Check("bevel", found, usual if limit is None else limit)
-
-
-def bevel_table(*, folds: ArrayLike, thickness: float) -> Any:
-    """Bevels for a list of folds between two pieces of one thickness (pandas).
-
-    Parameters
-    ----------
-    folds : array_like
-        How much the surface turns at the seam [rad], 0 to below half a turn.
-    thickness : float
-        Thickness of both pieces [mm], above 0.
-
-    Returns
-    -------
-    DataFrame
-        Fold and bevel [deg], how far the face is set back [mm], how much the faces of a curved
-        edge differ for each quarter turn [mm], and whether it can be cut by hand.
-
-    Examples
-    --------
-    >>> table = bevel_table(folds=np.radians([45, 90]), thickness=10)
-    >>> print(table["bevel [deg]"].tolist(), table["set back [mm]"].round(2).tolist())
-    [22.5, 45.0] [4.14, 10.0]
-    """
-    import pandas as pd
-
-    fold = np.atleast_1d(finite(folds, "folds", "rad"))
-    bevel, _ = bevels_for_fold(fold=fold, thickness_a=thickness, thickness_b=thickness)
-    away = set_back(thickness=thickness, bevel=bevel)
-    return pd.DataFrame(
-        {
-            "fold [deg]": np.degrees(fold),
-            "bevel [deg]": np.degrees(bevel).round(10),
-            "set back [mm]": away,
-            "faces differ each quarter turn [mm]": away * np.pi / 2,
-            "by hand": [bevel_check(float(b)).met for b in bevel],
-        }
-    )
+    most = Limit.from_table("bevel_steepest") if limit is None else limit
+    return Check("bevel", single(checked_bevel(bevel), "bevel"), most)

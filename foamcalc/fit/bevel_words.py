@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from foamcalc.fit.advice import Step
 from foamcalc.fit.bevel import bevel_check
 from foamcalc.fit.bevel_faces import FaceLengths
+from foamcalc.fit.order import Step
 from foamcalc.units import System, format_angle, format_length
 
-__all__ = ["bevel_words"]
+__all__ = ["bevel_angle", "bevel_words"]
 
 _KNIFE = (
     "Fresh long blade, cutting mat, the other hand behind the blade. A slanted blade slides off "
     "towards the hand that holds the foam: cut away from you in several light strokes."
 )
+
+
+def bevel_angle(faces: FaceLengths) -> str:
+    """The angle of a bevel, to half a degree."""
+    return format_angle(faces.bevel, resolution=0.5).replace(".0°", "°")
 
 
 def bevel_words(faces: FaceLengths, *, system: System = "mm") -> Step:
@@ -50,10 +55,9 @@ face that is glued first.
         return Step(f"Cut {name} square: both faces are alike.", _KNIFE)
     lean = "stands back" if faces.cut_back != faces.drawn else "runs past it by"
     other = "inside" if faces.drawn == "outside" else "outside"
-    angle = format_angle(faces.bevel, resolution=0.5).replace(".0°", "°")
     said = [
-        f"Cut {name} at {angle} from square, along the line on the {faces.drawn}; the {other} "
-        f"{lean} {size}."
+        f"Cut {name} at {bevel_angle(faces)} from square, along the line on the {faces.drawn}; "
+        f"the {other} {lean} {size}."
     ]
     outside, inside = (
         format_length(float(x.sum()), system=system) for x in (faces.outside, faces.inside)

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from foamcalc.fit.checks import COLD_ONLY, cold_checks, stiffest
-from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
+from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading, with_own
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
 from foamcalc.fit.stack import needed_lengths
@@ -146,10 +146,7 @@ def choose(
     with the base where that is only held. When no way meets the limits the answer is to divide
     the overlay, and the limits that are passed say why.
     """
-    usual = default_limits(joint.overlay)
-    for name in limits or {}:
-        one_of(name, "limit", tuple(usual))
-    known = {**usual, **(limits or {})}
+    known = with_own(default_limits(joint.overlay), limits)
     outcomes, shortest = _side_by_side(joint, known)
     planned = _planned_length(joint, shortest)
     ways = []

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import radians
 from typing import NamedTuple
 
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.bond_strength import Strength, foam_cap
+from foamcalc.guards import one_of
 from foamcalc.tables import look_up
 
 _OWN = ("measured", "your own")
@@ -18,16 +21,20 @@ class Limit:
     """A number that must not be passed, and why."""
 
     value: float
-    """In mm, N, or as a fraction."""
+    """In mm, N, rad, or as a fraction."""
     unit: str
     basis: str
     reason: str
 
     @classmethod
-    def from_table(cls, quantity: str) -> Limit:
+    def from_table(cls, quantity: str, *, subject: str = "limit") -> Limit:
         """A row of limits.csv."""
-        row = look_up("limits", "limit", quantity)
-        value, unit = (row.as_fraction(), "1") if row.unit == "%" else (row.value, row.unit)
+        row = look_up("limits", subject, quantity)
+        value, unit = row.value, row.unit
+        if unit == "%":
+            value, unit = row.as_fraction(), "1"
+        elif unit == "deg":
+            value, unit = radians(value), "rad"
         return cls(value=value, unit=unit, basis=row.basis, reason=row.note)
 
 
@@ -58,6 +65,15 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
         "end": Limit.from_table("end_peel"),
         "let in": Limit.from_table("let_in_narrowest"),
     }
+
+
+def with_own(
+    usual: Mapping[str, Limit], own: Mapping[str, Limit] | None = None
+) -> dict[str, Limit]:
+    """The usual limits with the maker's own in their places; ValueError for an unknown name."""
+    for name in own or {}:
+        one_of(name, "limit", tuple(usual))
+    return {**usual, **(own or {})}
 
 
 def end_strength(limit: Limit) -> Strength:

@@ -40,6 +40,11 @@ def shown(value: object) -> str:
         text = repr(value[:80]) if isinstance(value, str) else str(value)
     else:
         text = f"the date or time {value}"
+    return cut_short(text)
+
+
+def cut_short(text: str) -> str:
+    """A text of at most `LONGEST_NAME` signs."""
     return text if len(text) <= LONGEST_NAME else f"{text[: LONGEST_NAME - 1]}…"
 
 

@@ -1,4 +1,4 @@
-"""Text for the terminal: wrapped to one width, numbered, noted, and names cut short."""
+"""Text for the terminal: wrapped to one width, numbered, noted; names in a sentence, cut short."""
 
 from __future__ import annotations
 
@@ -80,6 +80,29 @@ def stepped(steps: Iterable[tuple[str, str]]) -> list[str]:
 def listed(texts: Iterable[str]) -> list[str]:
     """Texts one under the other, each a little to the right."""
     return [line for text in texts for line in wrapped(text, first="  ", then="    ")]
+
+
+def in_words(names: Iterable[str]) -> str:
+    """Names with commas, and "and" before the last; there is at least one.
+
+    Examples
+    --------
+    >>> in_words(["crest", "rim", "tab"])
+    'crest, rim and tab'
+    """
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def many(number: int, what: str) -> str:
+    """A number of things.
+
+    Examples
+    --------
+    >>> many(1, "sheet"), many(2, "sheet")
+    ('1 sheet', '2 sheets')
+    """
+    return f"{number} {what}{'s' * (number != 1)}"
 
 
 def clipped(name: str, wide: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -19,6 +19,7 @@ from foamcalc.fit.shell import Cover, Shell
 from foamcalc.foam.adhesives import MayFollow, may_follow
 from foamcalc.guards import one_of
 from foamcalc.job.bench import Answer
+from foamcalc.job.cutlist import Progress
 from foamcalc.job.rules import limit_used
 from foamcalc.job.seam import SeamAnswer
 from foamcalc.job.seam.planned import PlannedSeam, planned_seam, seams_table
@@ -29,9 +30,6 @@ from foamcalc.units import System
 
 _MOST_ROUNDS = 4
 """How often the joints of a shell are chosen for again."""
-
-Progress = Callable[[int, int, str], None]
-"""Told how many are done, of how many, and what comes next."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -193,28 +191,22 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     then move it past its limit, each gets a smaller share of that limit and is chosen for again.
     """
     total = len(sheet.joints) + len(sheet.shells) + len(sheet.seams) + len(sheet.trims)
-    tell = progress or (lambda done, of, name: None)
+    steps = _Steps(total, progress)
     found: dict[str, PlannedJoint] = {}
-    for number, joint in enumerate(sheet.joints):
-        tell(number, total, joint.name)
-        with _named(joint.name):
+    for joint in sheet.joints:
+        with steps.next(joint.name):
             found[joint.name] = _planned_joint(joint, sheet.system)
-    shells = []
-    for number, job in enumerate(sheet.shells, len(sheet.joints)):
-        tell(number, total, job.name)
-        with _named(job.name):
+    shells, seams, trims = [], [], []
+    for job in sheet.shells:
+        with steps.next(job.name):
             joints, rest = _together(job, [found[name] for name in job.joints], sheet.system)
             found.update({p.joint.name: p for p in joints})
             shells.append(_planned_shell(job, joints, rest))
-    seams = []
-    for number, edges in enumerate(sheet.seams, len(sheet.joints) + len(sheet.shells)):
-        tell(number, total, edges.name)
-        with _named(edges.name):
+    for edges in sheet.seams:
+        with steps.next(edges.name):
             seams.append(planned_seam(edges, sheet.system))
-    trims = []
-    for number, strip in enumerate(sheet.trims, total - len(sheet.trims)):
-        tell(number, total, strip.name)
-        with _named(strip.name):
+    for strip in sheet.trims:
+        with steps.next(strip.name):
             trims.append(planned_trim(strip, sheet.system))
     return Plan(
         sheet=sheet,
@@ -225,13 +217,22 @@ def plan(sheet: Sheet, *, progress: Progress | None = None) -> Plan:
     )
 
 
-@contextmanager
-def _named(name: str) -> Iterator[None]:
-    """Put the name of the piece before what is wrong with it."""
-    try:
-        yield
-    except (ValueError, ArithmeticError) as fault:
-        raise type(fault)(f"{name}: {fault}") from None
+class _Steps:
+    """The things of a build, one after another: each told before it is worked out."""
+
+    def __init__(self, total: int, progress: Progress | None) -> None:
+        self._done, self._total, self._progress = 0, total, progress
+
+    @contextmanager
+    def next(self, name: str) -> Iterator[None]:
+        """Tell what comes next, and put its name before what is wrong with it."""
+        if self._progress is not None:
+            self._progress(self._done, self._total, name)
+        self._done += 1
+        try:
+            yield
+        except (ValueError, ArithmeticError) as fault:
+            raise type(fault)(f"{name}: {fault}") from None
 
 
 def _planned_joint(joint: Joint, system: System) -> PlannedJoint:

@@ -8,7 +8,7 @@ from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
 from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.bond_strength import BondCheck, foam_cap
-from foamcalc.job.lines import clipped, noted, numbered, wrapped
+from foamcalc.job.lines import clipped, in_words, many, noted, numbered, wrapped
 from foamcalc.job.plan import FormedLate, Plan, PlannedJoint, PlannedShell
 from foamcalc.job.rules import share_said
 from foamcalc.job.seam.planned import seams_lines
@@ -95,8 +95,7 @@ def joint_sentence(planned: PlannedJoint, system: System) -> str:
 def shell_lines(planned: PlannedShell, system: System) -> list[str]:
     """What a shell does with all its overlays on it: one fact a line."""
     count = len(planned.job.joints)
-    overlays = "1 overlay" if count == 1 else f"{count} overlays"
-    lines = [f"{planned.job.name}, with {overlays}" if count else planned.job.name]
+    lines = [f"{planned.job.name}, with {many(count, 'overlay')}" if count else planned.job.name]
     for what, said in shell_facts(planned, system):
         lines += wrapped(said, first=f"  {what:{_FACT}}", then=" " * (_FACT + 2))
     return lines
@@ -145,9 +144,8 @@ def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
 
 def _formed_first(late: FormedLate) -> str:
     """What must be formed warm first, and what speaks against doing it later."""
-    names = " and ".join(filter(None, [", ".join(late.names[:-1]), late.names[-1]]))
     later = "not later" if late.after.answer == "no" else "later only with care"
-    return f"{names}; {later}: {late.after.reason}"
+    return f"{in_words(late.names)}; {later}: {late.after.reason}"
 
 
 def _held(planned: PlannedShell) -> bool:

@@ -123,15 +123,19 @@ class Batch(Speeds):
         """
         every = np.arange(len(self))
         t = np.tile([0.0, 1.0], (len(self), 1))
-        out, level = self.values(every, t, 1), self.highest[:, None]
+        out, level, still = self.values(every, t, 1), self.highest[:, None], self.still
         forward = np.array([1.0, -1.0])  # behind the start, before the end
         second = self.values(every, t, 2)
         third = np.where(self.arc, 0, 6 * self._form[:, 3])[:, None]
-        still = np.abs(out) <= _STILL * level
         out = np.where(still, forward * second, out)
         out = np.where(still & (np.abs(out) <= _STILL * level), third, out)
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.asarray(out / np.abs(out))
+
+    @cached_property
+    def end_curvatures(self) -> Floats:
+        """Curvature [1/mm] of each segment at its start and at its end, shape (n, 2)."""
+        return self.curvature(np.arange(len(self)), np.tile([0.0, 1.0], (len(self), 1)))
 
     def headed(self, i: Numbers, t: Floats) -> Points:
         """Directions of length 1."""

@@ -123,9 +123,8 @@ def _jumps(track: Track, closed: bool) -> tuple[Floats, NDArray[np.bool_]]:
     At a tip, where the way turns by half a turn, the curvatures of its two flanks tell on which
     side they lie of each other: the tip turns to the other side.
     """
-    ends, every = track.batch.directions, np.arange(len(track.batch))
+    ends, k = track.batch.directions, track.batch.end_curvatures
     jumps = np.angle(np.append(ends[:, 0], ends[0, 0]) / np.append(ends[-1, 1], ends[:, 1]))
-    k = track.batch.curvature(every, np.tile([0.0, 1.0], (every.size, 1)))
     with np.errstate(invalid="ignore"):
         bend = np.append(k[:, 0], k[0, 0]) + np.append(k[-1, 1], k[:, 1])
     level = ~(np.abs(bend) * track.length > 1e-9)  # or two infinite ones against each other

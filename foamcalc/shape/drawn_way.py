@@ -66,8 +66,7 @@ class Way:
     @property
     def curvature_jumps(self) -> Floats:
         """Places between the ends where the curvature is another before and behind [mm]."""
-        every = np.arange(len(self.segments))
-        k = self.track.batch.curvature(every, np.tile([0.0, 1.0], (every.size, 1)))
+        k = self.track.batch.end_curvatures
         before, behind = k[:-1, 1], k[1:, 0]
         with np.errstate(invalid="ignore"):
             size = np.maximum(np.maximum(np.abs(before), np.abs(behind)), 1 / self.track.length)

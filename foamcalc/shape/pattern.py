@@ -55,6 +55,8 @@ class Pattern:
     _root: Node = field(repr=False)
     _names: Names = field(repr=False)
     _notes: tuple[str, ...] = field(repr=False)
+    _marks_on: dict[Line, list[Mark]] = field(default_factory=dict, init=False, repr=False)
+    """The marks on each outline that has been followed."""
 
     @property
     def width(self) -> float:
@@ -65,11 +67,6 @@ class Pattern:
     def height(self) -> float:
         """Height of the whole drawing [mm]."""
         return self.page.height
-
-    @property
-    def check_bar(self) -> CheckBar | None:
-        """The first check bar, or None."""
-        return self.check_bars[0] if self.check_bars else None
 
     @cached_property
     def edges(self) -> tuple[str, ...]:
@@ -169,10 +166,12 @@ class Pattern:
     def _followed(self, line: Line, outside: Side) -> tuple[Drawn, list[Mark]]:
         """An outline as a curve, and all the marks on it."""
         try:
-            curve = Drawn(line.segments, closed=line.closed, outside=outside)
+            curve = line.curve(outside)
         except ValueError as fault:
             raise line.node.fault(str(fault)) from None
-        return curve, marks_on(curve, self._names.signs.near(line))
+        if line not in self._marks_on:  # they lie there whichever side is the outside
+            self._marks_on[line] = marks_on(curve, self._names.signs.near(line))
+        return curve, self._marks_on[line]
 
 
 def read_pattern(path: str | Path, *, per_inch: int | None = None) -> Pattern:
@@ -277,7 +276,7 @@ def _loose_marks(names: Names) -> Iterator[str]:
         sure = {s for s in near if not s.stroke and s.gap(line) <= TOUCH - line.slack}
         touching |= sure
         try:
-            curve = Drawn(line.segments, closed=line.closed) if near - sure else None
+            curve = line.curve() if near - sure else None
         except ValueError:  # an outline that cannot be an edge
             continue
         if curve is not None:

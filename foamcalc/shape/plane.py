@@ -93,14 +93,7 @@ class Curve(ABC):
 
     def on_curve(self, place: ArrayLike) -> Floats:
         """Lengths along the curve as an array [mm]; ValueError off the curve."""
-        s = finite(place, "place")
-        slack = 1e-9 * self.length
-        if not ((s >= -slack) & (s <= self.length + slack)).all():
-            raise ValueError(
-                f"place must be from 0 to {self.length:g} mm along the curve, got "
-                f"{float(s.min()):g} to {float(s.max()):g}"
-            )
-        return s
+        return checked_place(place, self.length, "curve")
 
     def between(self, start: float = 0.0, end: float | None = None) -> tuple[float, float]:
         """Start and end of a run along the curve [mm]; ValueError if they are not in order.
@@ -211,6 +204,18 @@ class Curve(ABC):
         """Which way the curve bends: 1 convex, 0 straight, -1 hollow."""
         k = self.curvature(places)
         return np.where(np.abs(k) * self.length < 1e-9, 0.0, np.sign(k))
+
+
+def checked_place(place: ArrayLike, length: float, what: str) -> Floats:
+    """Lengths along something as an array [mm]; ValueError for one that is off it."""
+    s = finite(place, "place")
+    slack = 1e-9 * length
+    if not ((s >= -slack) & (s <= length + slack)).all():
+        raise ValueError(
+            f"place must be from 0 to {length:g} mm along the {what}, got "
+            f"{float(s.min()):g} to {float(s.max()):g}"
+        )
+    return s
 
 
 def check_fold(distance: Floats, extremes: tuple[Extreme, Extreme]) -> None:

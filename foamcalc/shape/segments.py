@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import TypeGuard
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -72,13 +73,6 @@ class Bezier:
     def derivative(self, t: ArrayLike) -> Floats:
         """First derivative by `t` [mm] at `t` from 0 to 1; shape of `t` with 2 behind it."""
         return _bernstein((len(self.points) - 1) * np.diff(self.points, axis=0), t)
-
-    def second(self, t: ArrayLike) -> Floats:
-        """Second derivative by `t` [mm] at `t` from 0 to 1; shape of `t` with 2 behind it."""
-        degree = len(self.points) - 1
-        if degree == 1:
-            return np.zeros((*fraction(t, "t").shape, 2))
-        return _bernstein(degree * (degree - 1) * np.diff(self.points, n=2, axis=0), t)
 
     def transformed(self, matrix: ArrayLike) -> Bezier:
         """The curve moved by a 2 x 3 affine matrix: ``x, y -> matrix @ (x, y, 1)``."""
@@ -175,10 +169,6 @@ class EllipseArc:
         """First derivative by `t` [mm] at `t` from 0 to 1; shape of `t` with 2 behind it."""
         return self.sweep * self._turned(t, 1)
 
-    def second(self, t: ArrayLike) -> Floats:
-        """Second derivative by `t` [mm] at `t` from 0 to 1; shape of `t` with 2 behind it."""
-        return -(self.sweep**2) * self._turned(t, 0)
-
     def transformed(self, matrix: ArrayLike) -> EllipseArc:
         """The arc moved by a 2 x 3 affine matrix: ``x, y -> matrix @ (x, y, 1)``."""
         m = _affine(matrix)
@@ -197,6 +187,11 @@ class EllipseArc:
 
 
 Segment = Bezier | EllipseArc
+
+
+def is_straight(segment: Segment) -> TypeGuard[Bezier]:
+    """Whether a segment is drawn as a straight line, by its two ends alone."""
+    return isinstance(segment, Bezier) and len(segment.points) == 2
 
 
 def _checked(value: ArrayLike, name: str) -> Floats:

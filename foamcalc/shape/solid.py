@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from foamcalc.guards import finite
-from foamcalc.shape.plane import Curve, Floats
+from foamcalc.shape.plane import Curve, Floats, checked_place
 
 LONGEST_OVER_SHORTEST = 1.2
 """How much longer one edge of a seam may be than the other."""
@@ -154,13 +154,7 @@ class CurvedSeam:
 
     def on_edges(self, place: ArrayLike) -> tuple[Floats, Floats]:
         """Places along the edges a and b [mm] that meet at places along the seam [mm]."""
-        s = finite(place, "place")
-        slack = 1e-9 * self.length
-        if not ((s >= -slack) & (s <= self.length + slack)).all():
-            raise ValueError(
-                f"place must be from 0 to {self.length:g} mm along the seam, got "
-                f"{float(s.min()):g} to {float(s.max()):g}"
-            )
+        s = checked_place(place, self.length, "seam")
         along, along_a, along_b = self._knots
         return np.asarray(np.interp(s, along, along_a)), np.asarray(np.interp(s, along, along_b))
 

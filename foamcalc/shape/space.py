@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from foamcalc.guards import finite
 from foamcalc.shape.outline import MOST_POINTS
-from foamcalc.shape.plane import Floats
+from foamcalc.shape.plane import Floats, checked_place
 
 _FEWEST = 8
 _SHARPEST = np.pi / 3
@@ -108,14 +108,7 @@ class SpaceCurve:
 
     def _on_line(self, place: ArrayLike) -> Floats:
         """Lengths along the line [mm]; ValueError off the line."""
-        s = finite(place, "place")
-        slack = 1e-9 * self.length
-        if not ((s >= -slack) & (s <= self.length + slack)).all():
-            raise ValueError(
-                f"place must be from 0 to {self.length:g} mm along the line, got "
-                f"{float(s.min()):g} to {float(s.max()):g}"
-            )
-        return np.clip(s, 0.0, self.length)
+        return np.clip(checked_place(place, self.length, "line"), 0.0, self.length)
 
 
 def _checked(points: ArrayLike, closed: bool) -> Floats:

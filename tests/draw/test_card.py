@@ -9,7 +9,6 @@ import shutil
 import subprocess
 from dataclasses import replace
 from functools import cache
-from io import BytesIO
 
 import matplotlib
 import numpy as np
@@ -20,12 +19,12 @@ from matplotlib.text import Text
 
 from foamcalc.draw import lettering
 from foamcalc.draw.blocks import Column, Rule, Space
-from foamcalc.draw.card import bench_card, save_bench_card
+from foamcalc.draw.card import bench_card
 from foamcalc.draw.card_data import Card, DrawnCover, JointCard, Mark, Section, ShellCard, Strap
 from foamcalc.draw.flow import Part, Story, flow
 from foamcalc.draw.lettering import elided, printable, width, wrap
+from foamcalc.draw.paper import pdf_bytes
 from foamcalc.fit.advice import Step
-from foamcalc.job.output import OutputError
 from foamcalc.shape.profile import chain
 
 #: Exact by definition: ISO 216 and 8 1/2 by 11 inches of 25.4 mm.
@@ -193,7 +192,7 @@ def test_the_words_can_be_taken_out_of_the_pdf(made, name, tmp_path):
     """Independent: pdftotext reads the page without matplotlib."""
     if shutil.which("pdftotext") is None:
         pytest.skip("pdftotext is not installed; the words are read off the figures only")
-    (tmp_path / "card.pdf").write_bytes(save_bench_card(made[name, "A4"], BytesIO()))
+    (tmp_path / "card.pdf").write_bytes(pdf_bytes(made[name, "A4"]))
     command = ["pdftotext", "-layout", "card.pdf", "-"]
     run = subprocess.run(command, cwd=tmp_path, check=True, capture_output=True)
     pages = run.stdout.decode().split("\f")[:-1]
@@ -495,9 +494,10 @@ def test_heights_add_up():
 
 
 def test_the_same_bytes_every_time(made):
-    first = save_bench_card(made["a build", "A4"], BytesIO())
-    again = save_bench_card(bench_card(CARDS["a build"]), BytesIO())
+    first = pdf_bytes(made["a build", "A4"])
+    again = pdf_bytes(bench_card(CARDS["a build"]))
     assert first == again and first.startswith(b"%PDF") and b"CreationDate" not in first
+    assert b"/Title (Bench card)" in first
     boxes = re.findall(rb"/MediaBox \[ *([0-9. ]+)\]", first)
     assert len(boxes) == len(made["a build", "A4"])
     for box in boxes:
@@ -512,9 +512,9 @@ def test_a_users_own_settings_do_not_change_the_pages(made):
     settings |= {"font.family": "serif", "font.size": 20, "text.color": "blue"}
     settings |= {"lines.linewidth": 5, "pdf.fonttype": 42, "axes.facecolor": "yellow"}
     settings |= {"text.parse_math": True, "figure.dpi": 30, "lines.solid_capstyle": "round"}
-    plain = save_bench_card(made["odd signs", "A4"], BytesIO())
+    plain = pdf_bytes(made["odd signs", "A4"])
     with matplotlib.rc_context(settings):
-        assert save_bench_card(bench_card(CARDS["odd signs"]), BytesIO()) == plain
+        assert pdf_bytes(bench_card(CARDS["odd signs"])) == plain
 
 
 def test_no_picture_is_left_open_and_no_style_changed():
@@ -522,19 +522,8 @@ def test_no_picture_is_left_open_and_no_style_changed():
 
     matplotlib.get_backend()  # chosen when first asked for, by whoever asks
     style, before = matplotlib.rcParams.copy(), plt.get_fignums()
-    save_bench_card(bench_card(CARDS["shells only"]), BytesIO())
+    pdf_bytes(bench_card(CARDS["shells only"]))
     assert plt.get_fignums() == before and matplotlib.rcParams == style
-
-
-def test_what_is_written_is_what_is_returned(made, tmp_path):
-    file, path = BytesIO(), tmp_path / "new folder" / "card.pdf"
-    data = save_bench_card(made["shells only", "A4"], file)
-    save_bench_card(made["shells only", "A4"], path)
-    assert data == file.getvalue() == path.read_bytes()
-    with pytest.raises(OutputError, match=r"card\.pdf"):
-        save_bench_card(made["two short ones", "A4"], path)
-    assert path.read_bytes() == data
-    assert save_bench_card(made["two short ones", "A4"], path, overwrite=True) == path.read_bytes()
 
 
 # Bad input ---------------------------------------------------------------------------------------
@@ -576,4 +565,4 @@ def test_other_papers_and_no_pages_are_refused():
     with pytest.raises(ValueError, match="paper must be one of 'A4', 'Letter', got 'A3'"):
         bench_card(CARDS["shells only"], paper="A3")
     with pytest.raises(ValueError, match="figures must hold at least one page"):
-        save_bench_card([], BytesIO())
+        pdf_bytes([])

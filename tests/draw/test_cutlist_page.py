@@ -1,6 +1,5 @@
 """The cut list on paper: to scale, named, inside the page, readable without colour."""
 
-from io import BytesIO
 from itertools import pairwise
 
 import numpy as np
@@ -9,7 +8,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 
-from foamcalc.draw.cutlist_page import cutlist_pages, save_cutlist_pages
+from foamcalc.draw.cutlist_page import cutlist_pages
 from foamcalc.draw.cutlist_sheet import (
     AROUND,
     BELOW,
@@ -20,7 +19,7 @@ from foamcalc.draw.cutlist_sheet import (
     drawn_size,
     scale_for,
 )
-from foamcalc.draw.paper import PAPERS
+from foamcalc.draw.paper import PAPERS, pdf_bytes
 from foamcalc.job.cutlist import Panel, Stock, Strip, cut_list
 from foamcalc.job.cutting import cut_build
 from foamcalc.job.plan import plan
@@ -323,5 +322,5 @@ def test_a_list_without_sheets_and_another_paper_are_refused(build):
 
 
 def test_the_same_list_gives_the_same_bytes(build):
-    one, two = (save_cutlist_pages(cutlist_pages(build), BytesIO()) for _ in range(2))
-    assert one == two and one.startswith(b"%PDF")
+    one, two = (pdf_bytes(cutlist_pages(build)) for _ in range(2))
+    assert one == two and one.startswith(b"%PDF") and b"/Title (Cut list)" in one

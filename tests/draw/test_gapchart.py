@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import itertools
 import math
 import re
@@ -17,8 +18,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.image import imread
 from matplotlib.text import Text
 
-from foamcalc.draw.gapchart import gap_chart, gaps, save_gap_chart
-from foamcalc.job.output import OutputError
+from foamcalc.draw.gapchart import gap_chart, gaps
+from foamcalc.draw.paper import pdf_bytes
 
 #: Exact by definition: ISO 216 and 8 1/2 by 11 inches of 25.4 mm.
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
@@ -32,7 +33,7 @@ def pages():
 
 @pytest.fixture(scope="module")
 def pdfs(pages):
-    return {paper: save_gap_chart(page, BytesIO()) for paper, page in pages.items()}
+    return {paper: pdf_bytes([page]) for paper, page in pages.items()}
 
 
 def number(text):
@@ -223,27 +224,11 @@ def test_the_bars_measured_on_the_page(pages, pdfs, paper, renderer, tmp_path):
 
 @each_paper
 def test_the_same_bytes_every_time(pdfs, paper):
-    again = save_gap_chart(gap_chart(paper=paper), BytesIO())
+    again = pdf_bytes([gap_chart(paper=paper)])
     assert again == pdfs[paper] and again.startswith(b"%PDF")
     assert b"CreationDate" not in again
-
-
-def test_what_is_written_is_what_is_returned(pages, pdfs, tmp_path):
-    file = BytesIO()
-    assert save_gap_chart(pages["A4"], file) == file.getvalue() == pdfs["A4"]
-    path = tmp_path / "new folder" / "chart.pdf"
-    save_gap_chart(pages["A4"], path)
-    assert path.read_bytes() == pdfs["A4"]
-
-
-def test_nothing_is_overwritten_unless_asked(pages, tmp_path):
-    path = tmp_path / "chart.pdf"
-    path.write_bytes(b"mine")
-    with pytest.raises(OutputError, match=r"chart\.pdf"):
-        save_gap_chart(pages["A4"], path)
-    assert path.read_bytes() == b"mine"
-    save_gap_chart(pages["A4"], path, overwrite=True)
-    assert path.read_bytes().startswith(b"%PDF")
+    title = codecs.BOM_UTF16_BE + "Gap = turn × offset".encode("utf-16-be")
+    assert b"/Title (" + title in again
 
 
 def test_a_users_own_settings_do_not_change_the_page(pdfs):
@@ -252,7 +237,7 @@ def test_a_users_own_settings_do_not_change_the_page(pdfs):
     settings |= {"font.family": "serif", "font.size": 20, "text.color": "blue"}
     settings |= {"font.style": "italic", "pdf.fonttype": 42, "lines.solid_capstyle": "butt"}
     with matplotlib.rc_context(settings):
-        assert save_gap_chart(gap_chart(paper="A4"), BytesIO()) == pdfs["A4"]
+        assert pdf_bytes([gap_chart(paper="A4")]) == pdfs["A4"]
 
 
 def test_no_picture_is_left_open_and_no_style_changed():
@@ -260,7 +245,7 @@ def test_no_picture_is_left_open_and_no_style_changed():
 
     matplotlib.get_backend()  # chosen when first asked for, by whoever asks
     style, before = matplotlib.rcParams.copy(), plt.get_fignums()
-    save_gap_chart(gap_chart(), BytesIO())
+    pdf_bytes([gap_chart()])
     assert plt.get_fignums() == before and matplotlib.rcParams == style
 
 

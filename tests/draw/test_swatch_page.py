@@ -9,7 +9,6 @@ import re
 import shutil
 import subprocess
 from functools import cache
-from io import BytesIO
 
 import matplotlib
 import numpy as np
@@ -18,11 +17,11 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.image import imread
 from matplotlib.text import Text
 
-from foamcalc.draw.swatch_page import save_swatch_pages, swatch_pages
+from foamcalc.draw.paper import pdf_bytes
+from foamcalc.draw.swatch_page import swatch_pages
 from foamcalc.draw.swatch_table import blank_record
 from foamcalc.draw.swatch_words import TYPING, filling_notes, swatch_steps
 from foamcalc.foam.grades import foam
-from foamcalc.job.output import OutputError
 from foamcalc.job.swatch.guide import ASKED, blank_swatch, swatch_instructions
 from foamcalc.job.swatch.record import read_swatch
 from foamcalc.tables import folder
@@ -45,7 +44,7 @@ def made():
 
 @pytest.fixture(scope="module")
 def pdfs(made):
-    return {kind: save_swatch_pages(pages, BytesIO()) for kind, pages in made.items()}
+    return {kind: pdf_bytes(pages) for kind, pages in made.items()}
 
 
 def the_csv(system):
@@ -517,9 +516,9 @@ def test_the_bars_measured_on_the_printed_page(made, pdfs, paper, tmp_path):
 
 
 def test_the_same_bytes_every_time(pdfs):
-    again = save_swatch_pages(swatch_pages(paper="Letter", system="in"), BytesIO())
+    again = pdf_bytes(swatch_pages(paper="Letter", system="in"))
     assert again == pdfs["Letter", "in"] and again.startswith(b"%PDF")
-    assert b"CreationDate" not in again
+    assert b"CreationDate" not in again and b"/Title (Swatch test)" in again
     assert len(set(pdfs.values())) == len(KINDS)
 
 
@@ -529,7 +528,7 @@ def test_a_users_own_settings_do_not_change_the_pages(pdfs):
     settings |= {"lines.linewidth": 5, "pdf.fonttype": 42, "axes.facecolor": "yellow"}
     settings |= {"figure.dpi": 30, "lines.solid_capstyle": "round", "patch.edgecolor": "red"}
     with matplotlib.rc_context(settings):
-        assert save_swatch_pages(swatch_pages(), BytesIO()) == pdfs["A4", "mm"]
+        assert pdf_bytes(swatch_pages()) == pdfs["A4", "mm"]
 
 
 def test_no_picture_is_left_open_and_no_style_changed():
@@ -537,19 +536,8 @@ def test_no_picture_is_left_open_and_no_style_changed():
 
     matplotlib.get_backend()  # chosen when first asked for, by whoever asks
     style, before = matplotlib.rcParams.copy(), plt.get_fignums()
-    save_swatch_pages(swatch_pages(), BytesIO())
+    pdf_bytes(swatch_pages())
     assert plt.get_fignums() == before and matplotlib.rcParams == style
-
-
-def test_nothing_is_overwritten_unless_asked(made, tmp_path):
-    path = tmp_path / "bench" / "swatch.pdf"
-    first, last = made["A4", "mm"][:1], made["A4", "mm"][-1:]
-    before = save_swatch_pages(first, path)
-    assert path.read_bytes() == before
-    with pytest.raises(OutputError, match=r"swatch\.pdf"):
-        save_swatch_pages(last, path)
-    assert path.read_bytes() == before
-    assert save_swatch_pages(last, path, overwrite=True) == path.read_bytes() != before
 
 
 @pytest.mark.parametrize(

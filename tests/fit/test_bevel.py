@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from foamcalc.fit.bevel import (
     bevel_check,
-    bevel_table,
     bevels_for_fold,
     face_difference,
     set_back,
@@ -110,17 +109,6 @@ def test_impossible_folds_are_refused(fold, message):
 def test_flat_pieces_of_unequal_thickness_have_no_common_cut():
     with pytest.raises(ValueError, match=r"at a fold of 0 deg pieces of 10 and 5 mm"):
         bevels_for_fold(fold=0.0, thickness_a=10, thickness_b=5)
-
-
-def test_a_table_of_bevels():
-    table = bevel_table(folds=np.radians([0, 45, 90, 150]), thickness=10)
-    # exact by hand
-    assert table["bevel [deg]"].tolist() == pytest.approx([0, 22.5, 45, 75])
-    assert table["set back [mm]"].tolist() == pytest.approx(
-        [0, 10 * (math.sqrt(2) - 1), 10, 10 * (2 + math.sqrt(3))]
-    )
-    assert table["faces differ each quarter turn [mm]"][2] == pytest.approx(5 * math.pi)
-    assert table["by hand"].tolist() == [True, True, True, False]
 
 
 def test_the_steepest_bevel_by_hand_can_be_changed():

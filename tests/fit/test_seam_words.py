@@ -189,13 +189,6 @@ def test_a_gap_left_to_the_last_quarter_is_four_times_the_strain():
     # exact by hand: +2, then -3
     assert found.apart == pytest.approx([0, 2, -3])
     assert found.farthest == 2
-    assert wrong_order(seam((0, 50), (0, 52)), part=0.5).last == pytest.approx(4 / 51)
-
-
-@pytest.mark.parametrize("part", [0.0, -1, 1.01, math.nan])
-def test_an_impossible_part_is_refused(part):
-    with pytest.raises(ValueError, match="part must be"):
-        wrong_order(seam((0, 50), (0, 52)), part=part)
 
 
 def test_haste_is_said_with_the_numbers_of_the_seam():

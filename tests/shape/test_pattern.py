@@ -51,7 +51,7 @@ def test_a_size_in_mm_is_said_and_nothing_is_asked(read):
     assert (pattern.width, pattern.height) == (400, 300)
     assert pattern.size_said() == ("the drawing is 400.0 × 300.0 mm",)
     assert pattern.question == ""
-    assert pattern.check_bar is None
+    assert pattern.check_bars == ()
     assert pattern.source == f"{IN_MM}{CUP}</svg>".encode()
     assert isinstance(pattern, Pattern) and "shell.svg" in repr(pattern)
 
@@ -130,9 +130,9 @@ def test_a_length_in_mm_that_is_scaled_is_noted(read):
 )
 def test_check_bars_are_measured(read, shape, declared, measured):
     pattern = read(shape.replace("{}", " "))
-    assert pattern.check_bar.declared == pytest.approx(declared)
-    assert pattern.check_bar.measured == pytest.approx(measured)
-    assert pattern.check_bar.ratio == pytest.approx(measured / declared)
+    assert pattern.check_bars[0].declared == pytest.approx(declared)
+    assert pattern.check_bars[0].measured == pytest.approx(measured)
+    assert pattern.check_bars[0].ratio == pytest.approx(measured / declared)
     assert pattern.edges == () and pattern.marks == ()
 
 
@@ -168,7 +168,7 @@ def test_a_check_bar_finds_out_another_count_of_px(read, per_inch, head, remedy)
         f"{mm} mm of 100 declared, {ratio} times as long. {remedy}"
     )
     if head == IN_PX:
-        assert read(body, head, per_inch=per_inch).check_bar.measured == pytest.approx(100)
+        assert read(body, head, per_inch=per_inch).check_bars[0].measured == pytest.approx(100)
         assert "read it with per_inch" in refused(read, body, head, per_inch=96)
 
 
@@ -195,9 +195,9 @@ def test_nothing_known_explains_a_bar(read):
 
 
 def test_a_bar_that_is_hidden_or_says_no_length_proves_nothing(read):
-    assert read(f'<g display="none">{BAR.format(60)}</g>').check_bar is None
+    assert read(f'<g display="none">{BAR.format(60)}</g>').check_bars == ()
     pattern = read('<line id="check-bar" x2="60"/>')
-    assert pattern.check_bar is None
+    assert pattern.check_bars == ()
     assert pattern.notes == (
         "line 2: 'check-bar' does not say how long it is: name it such as 'check bar 100 mm'",
     )

@@ -234,9 +234,6 @@ def test_points_and_derivatives_of_beziers(segment, t):
         np.testing.assert_allclose(
             segment.derivative(t)[:, axis], curve.deriv()(np.array(t)), atol=1e-9
         )
-        np.testing.assert_allclose(
-            segment.second(t)[:, axis], curve.deriv(2)(np.array(t)), atol=1e-8
-        )
 
 
 def test_a_quarter_of_a_circle():
@@ -247,9 +244,6 @@ def test_a_quarter_of_a_circle():
     )
     np.testing.assert_allclose(
         arc.derivative([0, 1]), [(0, 50 * QUARTER), (-50 * QUARTER, 0)], atol=1e-13
-    )
-    np.testing.assert_allclose(
-        arc.second([0, 1]), [(-50 * QUARTER**2, 0), (0, -50 * QUARTER**2)], atol=1e-13
     )
     assert arc.point(0.5).shape == (2,)
     assert arc.point(np.zeros((3, 4))).shape == (3, 4, 2)

@@ -8,14 +8,13 @@ from dataclasses import replace
 import numpy as np
 
 from foamcalc.fit.limits import Check, Limit
-from foamcalc.fit.seam.joined import SIDES, Seam
+from foamcalc.fit.seam.joined import SIDES, Seam, other
 from foamcalc.fit.seam.limits import strain_checks
 from foamcalc.fit.seam.remedies import (
     Amount,
     SeamWay,
     What,
     longer,
-    other,
     pins_needed,
     shared_out,
 )

@@ -26,6 +26,11 @@ _ROUNDING = 1e-9
 """Share of a length by which two lengths may differ and still be alike."""
 
 
+def other(side: Side) -> Side:
+    """The edge across the seam."""
+    return "b" if side == "a" else "a"
+
+
 @dataclass(frozen=True, kw_only=True)
 class SeamIntervals:
     """What happens between neighbouring marks; arrays with one entry an interval.
@@ -54,12 +59,12 @@ class SeamIntervals:
     names: tuple[str, str] = field(default=("a", "b"), repr=False)
     """Names of the two edges."""
 
-    @property
+    @cached_property
     def difference(self) -> Floats:
         """Second edge less first edge [mm]: positive where the second one is longer."""
         return np.asarray(self.b - self.a, dtype=np.float64)
 
-    @property
+    @cached_property
     def give_b(self) -> Floats:
         """How much shorter the second edge becomes [mm]: the rest of the difference."""
         return self.difference - self.give_a
@@ -80,12 +85,12 @@ class SeamIntervals:
         """Length of each interval when it is glued and let go [mm]."""
         return self.a + self.give_a
 
-    @property
+    @cached_property
     def strain_a(self) -> Floats:
         """Strain of the first edge [1]."""
         return self.give_a / self.a
 
-    @property
+    @cached_property
     def strain_b(self) -> Floats:
         """Strain of the second edge [1]."""
         return 0.0 - self.give_b / self.b
@@ -112,12 +117,12 @@ class SeamIntervals:
         """Difference of the whole seam [mm]."""
         return float(self.difference.sum())
 
-    @property
+    @cached_property
     def by_difference(self) -> NDArray[np.intp]:
         """The intervals by their differences, the largest first, equal ones as they lie."""
         return np.argsort(-np.abs(np.round(self.difference, _DECIMALS)), kind="stable")
 
-    @property
+    @cached_property
     def unequal(self) -> NDArray[np.bool_]:
         """Where the difference is more than a tape reading.
 

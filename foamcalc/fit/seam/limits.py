@@ -10,7 +10,7 @@ import numpy as np
 from foamcalc.fit.limits import Check, Limit, default_limits
 from foamcalc.fit.seam.joined import SIDES, Seam, SeamIntervals
 from foamcalc.fit.seam.reach import CLAMPED
-from foamcalc.guards import one_of, positive
+from foamcalc.guards import positive
 
 _SQUEEZE = {2.0: "squeeze_at_2_mm", 5.0: "squeeze_at_5_mm", 10.0: "squeeze_at_10_mm"}
 """Thickness of the sheet [mm] and the row of limits.csv for it."""
@@ -131,11 +131,3 @@ def cold_checks(
     count = len(between.a)
     added = pins or (0,) * count
     return tuple(c for i in range(count) for c in strain_checks(between, limits, i, pins=added[i]))
-
-
-def check_limits(limits: Mapping[str, Limit] | None, seam: Seam) -> dict[str, Limit]:
-    """The usual limits with the maker's own in their places; ValueError for an unknown name."""
-    usual = seam_limits(seam)
-    for name in limits or {}:
-        one_of(name, "limit", tuple(usual))
-    return {**usual, **(limits or {})}

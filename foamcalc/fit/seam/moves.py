@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from foamcalc.fit.seam.joined import Seam, Side
+from foamcalc.fit.seam.joined import Seam, Side, other
 
 Floats = NDArray[np.float64]
 
@@ -43,10 +43,10 @@ def even_places(seam: Seam, side: Side, *, length: float | None = None) -> Float
     In proportion: ``places of the other edge, times length over length``. No other places
     leave a smaller greatest mismatch, nor a smaller sum of mismatch squared times length.
     """
-    own, other = seam.edge(side), seam.edge("b" if side == "a" else "a")
+    own, across = seam.edge(side), seam.edge(other(side))
     whole = own.length if length is None else length
-    marks = np.asarray(other.places) - other.places[0]
-    return marks * (whole / other.length)
+    marks = np.asarray(across.places) - across.places[0]
+    return marks * (whole / across.length)
 
 
 def all_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
@@ -89,8 +89,8 @@ def lone_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
     ``(l1 + l2) m1/(m1 + m2) - l1``: l1 and l2 the two intervals on the edge whose mark moves, m1
     and m2 those on the other edge.
     """
-    own, other = seam.edge(side), seam.edge("b" if side == "a" else "a")
-    l1, l2, m1, m2 = own.lengths[:-1], own.lengths[1:], other.lengths[:-1], other.lengths[1:]
+    own, across = seam.edge(side), seam.edge(other(side))
+    (l1, l2), (m1, m2) = ((edge.lengths[:-1], edge.lengths[1:]) for edge in (own, across))
     return _moves(seam, own.name, (l1 + l2) * m1 / (m1 + m2) - l1)
 
 

@@ -9,9 +9,12 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.seam.joined import Seam
-from foamcalc.guards import finite, positive, single
+from foamcalc.guards import finite
 
 Floats = NDArray[np.float64]
+
+_LAST = 0.25
+"""Part of an interval to which its difference is left [1]."""
 
 
 def gluing_order(places: ArrayLike) -> tuple[int, ...]:
@@ -59,18 +62,16 @@ class WrongOrder(NamedTuple):
     shared: float
     """Mismatch of that interval, shared out evenly [1]."""
     last: float
-    """The same when all of it is left to the last part [1]."""
+    """The same when all of it is left to the last quarter [1]."""
 
 
-def wrong_order(seam: Seam, *, part: float = 0.25) -> WrongOrder:
+def wrong_order(seam: Seam) -> WrongOrder:
     """What happens to a seam when its gap is not shared out, with glue that grabs.
 
     Parameters
     ----------
     seam : Seam
         The seam.
-    part : float
-        The part of an interval to which its difference is left [1], above 0 to 1.
 
     Notes
     -----
@@ -91,9 +92,6 @@ def wrong_order(seam: Seam, *, part: float = 0.25) -> WrongOrder:
     >>> print(found.apart, f"{found.shared:.3f} {found.last:.3f}")
     [0. 2. 3.] 0.039 0.157
     """
-    last = single(positive(part, "part", "1"), "part")
-    if last > 1:
-        raise ValueError(f"part must be above 0 and at most 1, got {last:g}")
     between = seam.intervals
     mismatch = np.abs(between.difference) / ((between.a + between.b) / 2)
     worst = int(np.argmax(mismatch))
@@ -103,5 +101,5 @@ def wrong_order(seam: Seam, *, part: float = 0.25) -> WrongOrder:
         farthest=int(np.argmax(np.abs(apart))),
         worst=worst,
         shared=float(mismatch[worst]),
-        last=float(mismatch[worst]) / last,
+        last=float(mismatch[worst]) / _LAST,
     )

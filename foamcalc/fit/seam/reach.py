@@ -114,27 +114,3 @@ def pucker_strain(*, thickness: ArrayLike, spacing: ArrayLike) -> Floats:
     """
     ratio = positive(thickness, "thickness") / positive(spacing, "spacing")
     return np.asarray(np.pi**2 / 12 * ratio**2)
-
-
-def pin_spacing(*, thickness: ArrayLike, squeeze: ArrayLike) -> Floats:
-    """Widest distance between marks at which a squeeze does not pucker [mm].
-
-    Parameters
-    ----------
-    thickness : array_like
-        Thickness of the sheet [mm], above 0.
-    squeeze : array_like
-        Squeeze as a strain [1], above 0.
-
-    Notes
-    -----
-    `pucker_strain` turned round: ``pi t/sqrt(12 squeeze)``.
-
-    Examples
-    --------
-    >>> print(f"{pin_spacing(thickness=5, squeeze=0.02):.0f} mm")
-    32 mm
-    """
-    return np.asarray(
-        np.pi * positive(thickness, "thickness") / np.sqrt(12 * positive(squeeze, "squeeze", "1"))
-    )

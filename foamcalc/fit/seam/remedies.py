@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -11,11 +11,10 @@ from numpy.typing import NDArray
 
 from foamcalc.fit.limits import Check, Limit, tape_reading
 from foamcalc.fit.seam.give import sheet_of
-from foamcalc.fit.seam.joined import SIDES, Seam, Side
+from foamcalc.fit.seam.joined import SIDES, Seam, Side, other
 from foamcalc.fit.seam.limits import cold_checks
 from foamcalc.fit.seam.moves import MarkMove, all_moves, even_places, lone_moves, moved
 from foamcalc.fit.seam.reach import reach
-from foamcalc.tables import look_up
 
 Floats = NDArray[np.float64]
 
@@ -60,11 +59,6 @@ class SeamWay:
     def met(self) -> bool:
         """Whether every limit is kept."""
         return all(check.met for check in self.checks)
-
-
-def other(side: Side) -> Side:
-    """The edge across the seam."""
-    return "b" if side == "a" else "a"
 
 
 def longer(seam: Seam) -> Side:
@@ -136,13 +130,21 @@ def _move_marks(seam: Seam, limits: Mapping[str, Limit], *, already_cut: bool) -
         side = other(side)
     lone = sorted(lone_moves(seam, side), key=lambda move: abs(move.by))
     tries = [(move,) for move in lone if len(lone) > 1]
-    ways = [
+    yield from _first_kept(
         _moved_way(seam, side, moves, limits, already_cut=already_cut)
         for moves in (*tries, all_moves(seam, side))
         if any(abs(move.by) > tape_reading() for move in moves)
-    ]
-    if ways:
-        yield next((way for way in ways if way.met), ways[-1])
+    )
+
+
+def _first_kept(tries: Iterable[SeamWay]) -> Iterator[SeamWay]:
+    """The first that keeps every limit, else the last; later ones are not worked out."""
+    way = None
+    for way in tries:
+        if way.met:
+            break
+    if way is not None:
+        yield way
 
 
 def _moved_way(
@@ -165,8 +167,7 @@ def _left_over(seam: Seam) -> Iterator[Check]:
     """The largest difference against what a tape can see."""
     between = seam.intervals
     i = int(between.by_difference[0])
-    row = look_up("limits", "habit", "tape_reading")
-    none = Limit(value=row.in_unit("mm"), unit="mm", basis=row.basis, reason=row.note)
+    none = Limit.from_table("tape_reading", subject="habit")
     yield Check(f"difference left, {between.name(i)}", float(between.difference[i]), none)
 
 
@@ -179,29 +180,30 @@ def at_an_end(
     already_cut: bool,
 ) -> Iterator[SeamWay]:
     """The longer edge trimmed, or the shorter one added to, at a free end."""
-    between = seam.intervals
-    if free_end == "none" or abs(between.total) <= tape_reading():
+    gap = abs(seam.intervals.total)
+    if free_end == "none" or gap <= tape_reading():
         return
     long = longer(seam)
     ends = ("start", "end") if free_end == "either" else (free_end,)
     for choice, side in (("trim an end", long), ("add at an end", other(long))):
-        if seam.edge(side).held:
+        too_narrow = side != long and already_cut and gap < limits["let in"].value
+        if seam.edge(side).held or too_narrow:
             continue
-        tries = [_at_end(seam, side, end, choice, limits, False) for end in ends]
-        if marks_move:
-            tries += [_at_end(seam, side, end, choice, limits, True) for end in ends]
-        ways = [w for w in tries if w is not None]
-        if choice == "add at an end" and already_cut:
-            piece = Check("piece added", abs(between.total), limits["let in"])
-            ways = ways if piece.found >= piece.limit.value else []
-        if ways:
-            yield next((w for w in ways if w.met), ways[-1])
+        yield from _first_kept(
+            way
+            for spread in ((False, True) if marks_move else (False,))
+            for end in ends
+            for way in _at_end(seam, side, end, choice, limits, spread)
+        )
 
 
 def _at_end(
     seam: Seam, side: Side, end: str, choice: str, limits: Mapping[str, Limit], spread: bool
-) -> SeamWay | None:
-    """One end changed by the difference of the whole seam; `spread`: the marks move as well."""
+) -> Iterator[SeamWay]:
+    """One end changed by the difference of the whole seam; `spread`: the marks move as well.
+
+    Nothing where no length would be left between two marks.
+    """
     edge, by = seam.edge(side), abs(seam.intervals.total)
     change = -by if choice == "trim an end" else by
     places = np.asarray(edge.places) - edge.places[0]
@@ -217,7 +219,7 @@ def _at_end(
             then_places[-1] += change
         shifts = np.zeros(places.size)
     if (np.diff(then_places) <= 0).any():
-        return None
+        return
     then = seam.changed(side, then_places)
     what: What = "trim" if change < 0 else "add"
     moves = tuple(
@@ -227,7 +229,7 @@ def _at_end(
     )
     rest, checks = shared_out(then, limits)
     amounts = (Amount(what, edge.name, end, by), *moves, *rest)
-    return SeamWay(choice=choice, amounts=amounts, checks=checks, seam=then)
+    yield SeamWay(choice=choice, amounts=amounts, checks=checks, seam=then)
 
 
 def dart_legs(seam: Seam, i: int) -> tuple[float, float]:

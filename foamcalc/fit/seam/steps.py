@@ -9,7 +9,7 @@ from foamcalc.fit.seam.joined import Seam
 from foamcalc.fit.seam.order import gluing_order, wrong_order
 from foamcalc.fit.seam.remedies import Amount, SeamWay
 from foamcalc.fit.seam.ways import SeamChoice
-from foamcalc.fit.seam.words import amount_words, direction_words, fine
+from foamcalc.fit.seam.words import amount_words, begin, direction_words, fine
 from foamcalc.foam.adhesives import Adhesive, adhesive
 from foamcalc.units import System
 
@@ -63,8 +63,7 @@ end, say so. Pin dry, mark to mark: start, end, 1, 2.
 
 
 def _step(amount: Amount, seam: Seam, caution: str, system: System) -> Step:
-    said = amount_words(amount, seam, system)
-    return Step(f"{said[:1].upper()}{said[1:]}.", caution)
+    return Step(f"{begin(amount_words(amount, seam, system))}.", caution)
 
 
 def _gluing(way: SeamWay, glue: Adhesive, system: System) -> str:

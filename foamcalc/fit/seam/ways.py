@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from foamcalc.fit.limits import Limit
+from foamcalc.fit.limits import Limit, with_own
 from foamcalc.fit.seam.heat_and_knife import by_knife, warm_way
 from foamcalc.fit.seam.joined import Seam
-from foamcalc.fit.seam.limits import check_limits
+from foamcalc.fit.seam.limits import seam_limits
 from foamcalc.fit.seam.remedies import SeamWay, at_an_end, cold_ways
 from foamcalc.guards import one_of
 from foamcalc.tables import subjects
@@ -164,7 +164,7 @@ def choose_seam(
     >>> found.choice, found.chosen.amounts[0].by
     ('move marks', -5.0)
     """
-    known = check_limits(limits, seam)
+    known = with_own(seam_limits(seam), limits)
     order = ALREADY_CUT if situation.already_cut else NOT_CUT
     ways = [
         *cold_ways(

@@ -7,8 +7,8 @@ from math import isfinite
 
 from foamcalc.fit.limits import Check
 from foamcalc.fit.seam.heat_and_knife import past_a_limit, warm_strain
-from foamcalc.fit.seam.joined import SIDES, Seam
-from foamcalc.fit.seam.remedies import Amount, SeamWay, dart_legs, other, pins_needed
+from foamcalc.fit.seam.joined import SIDES, Seam, other
+from foamcalc.fit.seam.remedies import Amount, SeamWay, dart_legs, pins_needed
 from foamcalc.fit.seam.ways import SeamChoice
 from foamcalc.units import System, format_angle, format_length
 
@@ -18,9 +18,16 @@ _SHARED = ("stretch", "squeeze", "extra marks")
 """Amounts that are shared out along the seam, not done in one place."""
 
 
-def fine(mm: float, system: System) -> str:
-    """A small amount, to half a millimetre or 1/32 in."""
-    return format_length(mm, system=system, resolution=_FINE[system]).replace(".0 mm", " mm")
+def fine(mm: float, system: System, *, signed: bool = False) -> str:
+    """A small amount, to half a millimetre or 1/32 in; `signed`: with a plus if it is above 0.
+
+    Examples
+    --------
+    >>> [fine(mm, "mm", signed=True) for mm in (3.6, -3.6, 0.1)]
+    ['+3.5 mm', '-3.5 mm', '0 mm']
+    """
+    said = format_length(mm, system=system, resolution=_FINE[system], signed=signed)
+    return said.replace(".0 mm", " mm")
 
 
 def how_far_out(seam: Seam, system: System = "mm") -> str:
@@ -98,7 +105,7 @@ def what_to_do(way: SeamWay, system: System = "mm") -> str:
         return "Glue it as it is, mark to mark."
     own = [a for a in way.amounts if a.what not in _SHARED]
     shared = [a for a in way.amounts if a.what in _SHARED]
-    said = [_begin(", ".join(amount_words(a, way.seam, system) for a in own)) + "."] if own else []
+    said = [begin(", ".join(amount_words(a, way.seam, system) for a in own)) + "."] if own else []
     if any(a.what == "move" for a in own):
         said.append("Move a mark only where nothing else meets it.")
     if shared:
@@ -106,7 +113,8 @@ def what_to_do(way: SeamWay, system: System = "mm") -> str:
     return " ".join(said)
 
 
-def _begin(text: str) -> str:
+def begin(text: str) -> str:
+    """A text with its first letter large."""
     return text[:1].upper() + text[1:]
 
 

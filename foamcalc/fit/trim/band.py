@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
+from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading, with_own
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.across import INSIDE, Edges, Side, band_edges, offsets
 from foamcalc.fit.trim.parts import checked_bends, parts_of, tightest
@@ -251,10 +251,7 @@ def band_limits(strip: Piece) -> dict[str, Limit]:
 
 def checked_limits(strip: Piece, limits: Mapping[str, Limit] | None) -> dict[str, Limit]:
     """The usual limits with the maker's own in their places; ValueError for an unknown name."""
-    usual = band_limits(strip)
-    for name in limits or {}:
-        one_of(name, "limit", tuple(usual))
-    return {**usual, **(limits or {})}
+    return with_own(band_limits(strip), limits)
 
 
 def pucker_at(strip: Piece, side: Side, tight: Tight) -> Limit:

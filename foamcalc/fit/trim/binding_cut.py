@@ -10,7 +10,7 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from foamcalc.fit.limits import Check, Limit
+from foamcalc.fit.limits import Check, Limit, with_own
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.band import band_limits
 from foamcalc.fit.trim.binding import Binding
@@ -18,7 +18,7 @@ from foamcalc.fit.trim.ends import BUTT, Joining
 from foamcalc.fit.trim.parts import parts_of, tighter_runs, tightest
 from foamcalc.fit.trim.rim_cut import CutRim, cut_rim, rim_limits
 from foamcalc.fit.trim.strips import Ends
-from foamcalc.guards import one_of, positive, single
+from foamcalc.guards import positive, single
 
 CutKind = Literal["notches", "slits that lap", "slits that open"]
 _GENTLEST, _NEVER = 1e-9, 1e3
@@ -122,10 +122,7 @@ def cut_binding(
     ...     print(cuts.leg, cuts.kind, cuts.number, f"{cuts.width:.1f} mm")
     0 notches 6 4.4 mm
     """
-    known = binding_limits(binding.strip)
-    for name in limits or {}:
-        one_of(name, "limit", tuple(known))
-    known.update(limits or {})
+    known = with_own(binding_limits(binding.strip), limits)
     strips = cut_rim(
         binding.rim,
         limits={name: known[name] for name in rim_limits(binding.strip)},

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -21,7 +21,6 @@ from foamcalc.fit.trim.strips import (
     cut_strips,
     marks_table,
     mitre_tip,
-    open_ends,
     strips_table,
 )
 from foamcalc.guards import positive, single
@@ -176,11 +175,8 @@ def mitred_band(
             for part, c in zip(parts, chains, strict=True)
         ]
     )
-    first, last = open_ends(band.curve.closed, ends)
     laid = _laid(band, chains, length)
-    laid[0] = replace(laid[0], ends=(first, laid[0].ends[1]))
-    laid[-1] = replace(laid[-1], ends=(laid[-1].ends[0], last))
-    strips = cut_strips(band.curve, band.strip, laid, marks=marks)
+    strips = cut_strips(band.curve, band.strip, laid, ends=ends, marks=marks)
     strained = tights(
         band,
         [Extreme(float(np.clip(t.curvature, *bends)), t.place) for t in band.tight]

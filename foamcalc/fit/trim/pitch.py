@@ -150,12 +150,6 @@ def _check_edge(curve: Curve, web: Web) -> None:
             )
 
 
-def _upto(curve: Curve, web: Web, start: float) -> Callable[[Floats], Floats]:
-    """Length of strip from its start up to places along the edge [mm]."""
-    part = Part(curve, start, start + curve.length)
-    return lambda places: part.upto(lambda k: 1 + web.offset(k) * k, places)
-
-
 def _length(curve: Curve, web: Web) -> float:
     """Length that a strip with such pitches needs [mm]."""
     return float(strip_upto(curve, web, 0.0)(np.array([curve.length]))[0])

@@ -12,10 +12,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.ends import FLUSH, easiest_place
+from foamcalc.fit.trim.ends import easiest_place
 from foamcalc.fit.trim.parts import Part
 from foamcalc.fit.trim.pitch import edge_places, strip_upto, whole_pitches
-from foamcalc.fit.trim.strips import CutStrip, Ends, Laid, cut_strips, open_ends
+from foamcalc.fit.trim.strips import CutStrip, Ends, Laid, Upto, cut_strips
 from foamcalc.fit.trim.web import Web
 from foamcalc.guards import finite, positive, single
 from foamcalc.shape.plane import Curve
@@ -104,42 +104,6 @@ class Pitched:
         turn = turned[1] - turned[0]
         gone = np.diff(places + rounds * self.curve.length, axis=0)[0]
         return np.asarray(turn), np.asarray(turn / gone)
-
-    def openings(self, middles: Floats) -> Floats:
-        """How much cuts open at their tips [mm]; negative where they close.
-
-        Parameters
-        ----------
-        middles : ndarray
-            Middles of the cuts, as lengths from the first pitch on [mm].
-        """
-        turns, curvatures = self.bends(middles)
-        return np.asarray(self.web.opens(turns) * self.web.lever(curvatures))
-
-    def check_room(self, middles: Floats, what: str, hint: str) -> None:
-        """Raise ValueError where cuts close by more than they are wide.
-
-        Parameters
-        ----------
-        middles : ndarray
-            As in `openings`.
-        what : str
-            What the cuts are called.
-        hint : str
-            What can be done about it, ahead of the other remedies.
-        """
-        left = self.web.gap + self.openings(middles)
-        i = int(np.argmin(left))
-        if left[i] >= -1e-9 * self.web.thickness:
-            return
-        _, bend = self.bends(middles[i : i + 1])
-        need = self.web.closed_gap(float(bend[0]))
-        raise ValueError(
-            f"{what} {i + 1}, {float(self.on_edge(middles[i])) % self.curve.length:.1f} mm along "
-            f"the edge, would close by {self.web.gap - left[i]:.2f} mm and is only "
-            f"{self.web.gap:.3g} mm wide: make it at least {need:.2f} mm wide, {hint}, or divide "
-            "the strip where the edge begins to bend the other way"
-        )
 
     def on_strips(self, along: Floats) -> tuple[NDArray[np.int_], Floats]:
         """On which length of strip places of the whole lie, and how far from its first end.
@@ -251,9 +215,8 @@ def lay_out(
     counts = _counts(number, web.pitch, longest)
     marked = edge_places(curve, web, first, np.append(0, np.cumsum(counts)) * web.pitch)
     marked[-1] = first + curve.length
-    two = open_ends(curve.closed, ends)
     upto = strip_upto(curve, web, first)
-    strips = cut_strips(curve, piece, _laid(curve, upto, marked, two), marks=marks)
+    strips = cut_strips(curve, piece, _laid(upto, marked), ends=ends, marks=marks)
     return Pitched(curve=curve, web=web, number=number, start=first, counts=counts, strips=strips)
 
 
@@ -269,20 +232,11 @@ def _counts(number: int, pitch: float, longest: float) -> tuple[int, ...]:
     return tuple(b - a for a, b in pairwise(edges))
 
 
-def _laid(curve: Curve, upto: Callable[[Floats], Floats], edges: Floats, ends: Ends) -> list[Laid]:
+def _laid(upto: Upto, edges: Floats) -> list[Laid]:
     """The lengths of strip from one place of the edge to the next."""
-    last = edges.size - 2
 
-    def from_place(begin: float) -> Callable[[Floats], Floats]:
+    def from_place(begin: float) -> Upto:
         before = upto(np.array([begin]))
         return lambda places: upto(places) - before
 
-    return [
-        Laid(
-            start=float(edges[i]),
-            end=float(edges[i + 1]),
-            upto=from_place(float(edges[i])),
-            ends=(ends[0] if i == 0 else FLUSH, ends[1] if i == last else FLUSH),
-        )
-        for i in range(last + 1)
-    ]
+    return [Laid(start=a, end=b, upto=from_place(a)) for a, b in pairwise(edges.tolist())]

@@ -9,9 +9,9 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
+from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading, with_own
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.ends import BUTT, FLUSH, Joining, easiest_place
+from foamcalc.fit.trim.ends import BUTT, Joining, easiest_place
 from foamcalc.fit.trim.parts import Part, parts_of
 from foamcalc.fit.trim.rim import Rim
 from foamcalc.fit.trim.strips import (
@@ -21,7 +21,6 @@ from foamcalc.fit.trim.strips import (
     Upto,
     cut_strips,
     marks_table,
-    open_ends,
     strips_table,
 )
 from foamcalc.guards import one_of
@@ -122,25 +121,20 @@ def cut_rim(
     113.0 [63.0]
     113.0 [50.0]
     """
-    known = rim_limits(rim.strip)
-    for name in limits or {}:
-        one_of(name, "limit", tuple(known))
-    known.update(limits or {})
-    first, last = open_ends(rim.curve.closed, ends)
+    known = with_own(rim_limits(rim.strip), limits)
     if one_of(at_corners, "at_corners", ("bent", "mitred")) == "mitred" and rim.curve.corners:
-        laid = _mitred(rim, (first, last))
+        laid = _mitred(rim)
     else:
         start = easiest_place(rim.curve, rim.strip, joining) if rim.curve.closed else 0.0
         whole = Laid(
             start=start,
             end=start + rim.curve.length,
             upto=rim.upto(start),
-            ends=(first, last),
             ring=rim.curve.closed,
             rise=rim.strip.thickness,
         )
         laid = [whole]
-    strips = cut_strips(rim.curve, rim.strip, laid, joining=joining, marks=marks)
+    strips = cut_strips(rim.curve, rim.strip, laid, ends=ends, joining=joining, marks=marks)
     return CutRim(
         rim=rim,
         limits=known,
@@ -151,9 +145,8 @@ def cut_rim(
     )
 
 
-def _mitred(rim: Rim, ends: Ends) -> list[Laid]:
+def _mitred(rim: Rim) -> list[Laid]:
     """A strip for each part between corners; edges here are the two faces of the strip."""
-    parts = parts_of(rim.curve)
     return [
         Laid(
             start=part.start,
@@ -161,13 +154,9 @@ def _mitred(rim: Rim, ends: Ends) -> list[Laid]:
             upto=_along(part, rim.offset, 1 - rim.share),
             mitres=(part.before / 2, part.after / 2),
             offsets=(rim.bead, rim.bead + rim.strip.thickness),
-            ends=(
-                ends[0] if part is parts[0] else FLUSH,
-                ends[1] if part is parts[-1] else FLUSH,
-            ),
             rise=rim.strip.thickness,
         )
-        for part in parts
+        for part in parts_of(rim.curve)
     ]
 
 

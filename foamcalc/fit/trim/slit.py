@@ -4,32 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from math import inf
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.fit.detail import tear_check, tear_limit
-from foamcalc.fit.limits import Check, Limit
-from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.pitched import Pitched, PitchMark, lay_out, marks_table
-from foamcalc.fit.trim.strips import CutStrip, Ends
-from foamcalc.fit.trim.web import Face, Web
-from foamcalc.guards import non_negative, one_of, positive, single
+from foamcalc.fit.detail import tear_limit
+from foamcalc.fit.limits import Limit, with_own
+from foamcalc.fit.trim.at_pitch import PitchCut, PitchStrip
+from foamcalc.fit.trim.pitched import PitchMark, lay_out, marks_table
+from foamcalc.fit.trim.strips import Ends
+from foamcalc.fit.trim.web import Web
+from foamcalc.guards import non_negative, single
 from foamcalc.shape.plane import Curve
 
 Floats = NDArray[np.float64]
 
-__all__ = ["ROOT_RADIUS", "SlitStrip", "Slits", "cut_slits", "slit_limits"]
-
-ROOT_RADIUS = 0.5
-"""Radius of a slit's root [mm]. Assumed: the cells of the foam make a knife's tip this blunt."""
+__all__ = ["SlitStrip", "Slits", "cut_slits", "slit_limits"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class SlitStrip:
+class SlitStrip(PitchStrip):
     """A strip that is slit from one face, part-way through.
 
     Parameters
@@ -47,21 +43,11 @@ class SlitStrip:
         root, half its diameter.
     """
 
-    piece: Piece
-    depth: float
-    face: Face = "outside"
     kerf: float = 0.0
-    root_radius: float = ROOT_RADIUS
 
     def __post_init__(self) -> None:
-        one_of(self.face, "face", ("outside", "inside"))
-        for name, guard in (
-            ("depth", positive),
-            ("kerf", non_negative),
-            ("root_radius", positive),
-        ):
-            value = single(guard(getattr(self, name), name.replace("_", " ")), name)
-            object.__setattr__(self, name, value)
+        super().__post_init__()
+        object.__setattr__(self, "kerf", single(non_negative(self.kerf, "kerf"), "kerf"))
 
     def web(self, pitch: float) -> Web:
         """One pitch of it; ValueError for slits that are too deep or too wide.
@@ -71,31 +57,17 @@ class SlitStrip:
         pitch : float
             From slit to slit [mm].
         """
-        return Web(
-            law=self.piece.law,
-            thickness=self.piece.thickness,
-            depth=self.depth,
-            pitch=pitch,
-            gap=self.kerf,
-            face=self.face,
-        )
+        return self.web_of(pitch=pitch, gap=self.kerf)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Slits:
+class Slits(PitchCut):
     """A slit strip as it is cut, and what its slits do on the edge.
 
     The arrays have one entry a slit.
     """
 
     strip: SlitStrip
-    pitched: Pitched
-    limits: Mapping[str, Limit]
-
-    @property
-    def length(self) -> float:
-        """Length to cut, without what is added at open ends [mm]."""
-        return self.pitched.length
 
     @property
     def pitch(self) -> float:
@@ -108,36 +80,19 @@ class Slits:
         return self.pitched.number
 
     @property
-    def strips(self) -> tuple[CutStrip, ...]:
-        """The lengths of strip as they are cut, with their marks."""
-        return self.pitched.strips
-
-    @property
     def along(self) -> Floats:
         """Where the slits lie, from the first pitch on [mm]: half a pitch from either end."""
         return np.asarray((np.arange(self.number) + 0.5) * self.pitch)
 
-    @cached_property
+    @property
+    def between(self) -> Floats:
+        """Middles of the slits, as `along` [mm]; each has a piece on either side."""
+        return self.along
+
+    @property
     def mouths(self) -> Floats:
         """Width of each slit at its mouth once the strip is on its edge [mm]."""
-        return np.asarray(self.strip.kerf + self.pitched.openings(self.along))
-
-    @cached_property
-    def root_strains(self) -> Floats:
-        """Local strain at the root of each slit [1]; 0 where it closes."""
-        _, curvatures = self.pitched.bends(self.along)
-        web, radius = self.pitched.web, self.strip.root_radius
-        return np.asarray(web.root_strain(curvatures, root_radius=radius))
-
-    @property
-    def checks(self) -> tuple[Check, ...]:
-        """The worst root against the tear limit."""
-        return (tear_check(float(self.root_strains.max()), self.limits["tear"]),)
-
-    @property
-    def met(self) -> bool:
-        """Whether every limit is kept."""
-        return all(check.met for check in self.checks)
+        return self.tips
 
     def marks(self) -> tuple[PitchMark, ...]:
         """Where the marks of the edge come on the strip, each with the nearest slit."""
@@ -175,10 +130,7 @@ def slit_limits(changed: Mapping[str, Limit] | None = None) -> dict[str, Limit]:
     changed : mapping, optional
         Your own in place of them, by the same names.
     """
-    known = {"tear": tear_limit()}
-    for name in changed or {}:
-        one_of(name, "limit", tuple(known))
-    return {**known, **(changed or {})}
+    return with_own({"tear": tear_limit()}, changed)
 
 
 def cut_slits(
@@ -241,6 +193,7 @@ def cut_slits(
     --------
     A knee cup's disc of 90 mm radius (invented), 10 mm foam slit 7 mm deep:
 
+    >>> from foamcalc.fit.stack import Piece
     >>> from foamcalc.foam.grades import foam
     >>> from foamcalc.shape.curve import Arc
     >>> strip = SlitStrip(piece=Piece(thickness=10, width=20, law=foam("EVA medium")), depth=7)
@@ -263,6 +216,5 @@ def cut_slits(
         marks=marks,
     )
     found = Slits(strip=strip, pitched=pitched, limits=slit_limits(limits))
-    other = "inside" if strip.face == "outside" else "outside"
-    pitched.check_room(found.along, "slit", f"slit the {other} instead")
+    found.check_room("slit", f"slit the {strip.other_face} instead")
     return found

@@ -19,7 +19,7 @@ from foamcalc.fit.trim.band import (
     straight_checks,
     tights,
 )
-from foamcalc.fit.trim.ends import BUTT, FLUSH, Joining, easiest_place
+from foamcalc.fit.trim.ends import BUTT, Joining, easiest_place
 from foamcalc.fit.trim.parts import Part, parts_of
 from foamcalc.fit.trim.strips import (
     CutStrip,
@@ -28,7 +28,6 @@ from foamcalc.fit.trim.strips import (
     Upto,
     cut_strips,
     marks_table,
-    open_ends,
     strips_table,
 )
 from foamcalc.shape.plane import Extreme
@@ -195,7 +194,6 @@ def band_strips(
     ends, joining, marks
         As in `straight_band`.
     """
-    first, last = open_ends(band.curve.closed, ends)
     parts = parts_of(band.curve)
     if parts[0].ring:
         begin = easiest_place(band.curve, band.strip, joining)
@@ -207,12 +205,11 @@ def band_strips(
             upto=upto(part),
             mitres=(part.before / 2, part.after / 2),
             offsets=band.offsets,
-            ends=(first if part is parts[0] else FLUSH, last if part is parts[-1] else FLUSH),
             ring=part.ring,
         )
         for part in parts
     ]
-    return cut_strips(band.curve, band.strip, laid, joining=joining, marks=marks)
+    return cut_strips(band.curve, band.strip, laid, ends=ends, joining=joining, marks=marks)
 
 
 def widest_straight(band: Band, limits: Mapping[str, Limit] | None = None) -> Widest:

@@ -43,8 +43,6 @@ class Laid:
     """Angle of the cut at each end from square [rad], positive at a convex corner."""
     offsets: tuple[float, float] = (0.0, 0.0)
     """Offsets of its two edges from the line that `upto` measures [mm]; for the mitres."""
-    ends: Ends = (FLUSH, FLUSH)
-    """What is added at each end."""
     ring: bool = False
     """Whether its end meets its start."""
     rise: float = 0.0
@@ -82,6 +80,7 @@ def cut_strips(
     strip: Piece,
     laid: Sequence[Laid],
     *,
+    ends: Ends | None = None,
     joining: Joining = BUTT,
     marks: ArrayLike = (),
 ) -> tuple[CutStrip, ...]:
@@ -95,6 +94,8 @@ def cut_strips(
         The strip.
     laid : sequence of Laid
         From the start of the edge on.
+    ends : pair of StripEnd, optional
+        What is done at the two open ends of the edge; flush when left out.
     joining : Joining
         Kind of join and longest strip.
     marks : array_like, shape (n,)
@@ -108,12 +109,15 @@ def cut_strips(
     Raises
     ------
     ValueError
-        For marks that are out of order or off the edge, or a lap that is longer than its strip.
+        For ends on a closed edge, marks that are out of order or off the edge, or a lap that is
+        longer than its strip.
     """
+    first, last = open_ends(curve.closed, ends)
     places = _checked_marks(curve, marks)
     found: list[CutStrip] = []
-    for one in laid:
-        found += _parted(curve, strip, one, joining, places, len(found))
+    for i, one in enumerate(laid):
+        own = first if i == 0 else FLUSH, last if i == len(laid) - 1 else FLUSH
+        found += _parted(curve, strip, one, own, joining, places, len(found))
     return tuple(found)
 
 
@@ -184,11 +188,17 @@ def _checked_marks(curve: Curve, marks: ArrayLike) -> Floats:
 
 
 def _parted(
-    curve: Curve, strip: Piece, one: Laid, joining: Joining, marks: Floats, before: int
+    curve: Curve,
+    strip: Piece,
+    one: Laid,
+    own: Ends,
+    joining: Joining,
+    marks: Floats,
+    before: int,
 ) -> list[CutStrip]:
     half = joining.lap / 2
     tips = [mitre_tip(one.offsets, mitre) for mitre in one.mitres]
-    ends = [end.allowance(strip) for end in one.ends]
+    ends = [end.allowance(strip) for end in own]
     outer = [tip + end + (half if one.ring else 0.0) for tip, end in zip(tips, ends, strict=True)]
     joins = join_places(
         curve,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal, NamedTuple
@@ -10,14 +9,10 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from foamcalc.fit.detail import tear_check
-from foamcalc.fit.limits import Check, Limit
-from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.pitched import Pitched, PitchMark, marks_table
-from foamcalc.fit.trim.slit import ROOT_RADIUS
-from foamcalc.fit.trim.strips import CutStrip
-from foamcalc.fit.trim.web import Face, Web
-from foamcalc.guards import finite, one_of, positive, single
+from foamcalc.fit.trim.at_pitch import PitchCut, PitchStrip
+from foamcalc.fit.trim.pitched import PitchMark, marks_table
+from foamcalc.fit.trim.web import Web
+from foamcalc.guards import finite, single
 
 Floats = NDArray[np.float64]
 Begin = Literal["tooth", "half tooth"]
@@ -26,7 +21,7 @@ the other half at the other end."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class ToothedStrip:
+class ToothedStrip(PitchStrip):
     """A strip with teeth: pieces removed down to the web, as wide as the strip stands.
 
     Parameters
@@ -43,17 +38,10 @@ class ToothedStrip:
         Radius in the corners of a gap [mm]. Assumed where nothing is known.
     """
 
-    piece: Piece
-    depth: float
     share: float = 0.5
-    face: Face = "outside"
-    root_radius: float = ROOT_RADIUS
 
     def __post_init__(self) -> None:
-        one_of(self.face, "face", ("outside", "inside"))
-        for name in ("depth", "root_radius"):
-            value = single(positive(getattr(self, name), name.replace("_", " ")), name)
-            object.__setattr__(self, name, value)
+        super().__post_init__()
         share = single(finite(self.share, "share", "1"), "share")
         if not 0 < share < 1:
             raise ValueError(
@@ -70,14 +58,7 @@ class ToothedStrip:
         period : float
             From tooth to tooth [mm].
         """
-        return Web(
-            law=self.piece.law,
-            thickness=self.piece.thickness,
-            depth=self.depth,
-            pitch=period,
-            gap=self.share * period,
-            face=self.face,
-        )
+        return self.web_of(pitch=period, gap=self.share * period)
 
 
 class Halves(NamedTuple):
@@ -94,18 +75,11 @@ class Halves(NamedTuple):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Teeth:
+class Teeth(PitchCut):
     """A toothed strip as it is cut, and what its teeth do on the edge."""
 
     strip: ToothedStrip
-    pitched: Pitched
     begin: Begin
-    limits: Mapping[str, Limit]
-
-    @property
-    def length(self) -> float:
-        """Length to cut, without what is added at open ends [mm]."""
-        return self.pitched.length
 
     @property
     def pitch(self) -> float:
@@ -121,11 +95,6 @@ class Teeth:
     def number(self) -> int:
         """How many teeth; two halves at the ends count as one."""
         return self.pitched.number
-
-    @property
-    def strips(self) -> tuple[CutStrip, ...]:
-        """The lengths of strip as they are cut, with their marks."""
-        return self.pitched.strips
 
     @property
     def tooth(self) -> float:
@@ -180,34 +149,22 @@ class Teeth:
             follows[-1] = False
         return follows
 
-    @cached_property
+    @property
     def between(self) -> Floats:
         """Middles of the gaps that have a tooth on either side [mm]."""
         last_is_open = not (self.halved or self.pitched.ring)
         return self.gap_middles[:-1] if last_is_open else self.gap_middles
 
-    @cached_property
+    @property
     def tip_gaps(self) -> Floats:
         """Gap from tooth to tooth at the tips on the edge [mm], in the order of `between`."""
-        return np.asarray(self.gap + self.pitched.openings(self.between))
+        return self.tips
 
     @cached_property
     def root_gaps(self) -> Floats:
         """Gap from tooth to tooth at the roots on the edge [mm], in the order of `between`."""
-        web, (turns, _) = self.pitched.web, self.pitched.bends(self.between)
+        web, (turns, _) = self.pitched.web, self.bends
         return np.asarray(self.gap + web.opens(turns) * web.root_lever())
-
-    @property
-    def checks(self) -> tuple[Check, ...]:
-        """The worst corner of a gap against the tear limit."""
-        _, curvatures = self.pitched.bends(self.between)
-        worst = self.pitched.web.root_strain(curvatures, root_radius=self.strip.root_radius).max()
-        return (tear_check(float(worst), self.limits["tear"]),)
-
-    @property
-    def met(self) -> bool:
-        """Whether every limit is kept."""
-        return all(check.met for check in self.checks)
 
     @property
     def closest(self) -> float:
@@ -268,7 +225,7 @@ class Teeth:
         strips, begin = self.pitched.on_strips(self.sides[:, 0])
         middle = self.pitched.on_edge(self.sides.mean(axis=1)) % self.pitched.curve.length
         after = np.full((3, len(self.sides)), np.nan)
-        turns, _ = self.pitched.bends(self.between)
+        turns, _ = self.bends
         after[:, self._followed] = self.root_gaps, self.tip_gaps, np.degrees(turns)
         return pd.DataFrame(
             {

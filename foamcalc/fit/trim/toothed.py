@@ -99,6 +99,5 @@ def cut_teeth(
         marks=marks,
     )
     found = Teeth(strip=strip, pitched=pitched, begin=begin, limits=slit_limits(limits))
-    other = "inside" if strip.face == "outside" else "outside"
-    pitched.check_room(found.between, "gap", f"turn the teeth to the {other}")
+    found.check_room("gap", f"turn the teeth to the {strip.other_face}")
     return found

@@ -118,12 +118,17 @@ def lengths_words(strips: Sequence[CutStrip], system: System = "mm") -> str:
 
 
 def _check_words(check: Check) -> str:
-    limit = check.limit
     if not isfinite(check.found):
         return "the foam would fold"
+    return f"{check.what} {found_words(check)}"
+
+
+def found_words(check: Check) -> str:
+    """What a check of a strain or a pull found, with the limit and its basis."""
+    limit = check.limit
     if limit.unit == "N":
-        return f"{check.what} {check.found:.2g} N (limit {limit.value:.3g} N, {limit.basis})"
-    return f"{check.what} {check.found:.1%} (limit {100 * limit.value:.3g} %, {limit.basis})"
+        return f"{check.found:.2g} N (limit {limit.value:.3g} N, {limit.basis})"
+    return f"{check.found:.1%} (limit {100 * limit.value:.3g} %, {limit.basis})"
 
 
 def _place_words(tight: Tight, system: System) -> str:

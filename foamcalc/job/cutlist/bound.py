@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
 import numpy as np
 
-from foamcalc.job.cutlist.knapsack import best_fill
+from foamcalc.job.cutlist.knapsack import ToFill
 from foamcalc.job.cutlist.model import Model
 from foamcalc.job.cutlist.needs import Place
 
@@ -20,21 +21,26 @@ def whole_worths(worths: np.ndarray, kinds: int) -> list[int]:
     return [max(round(float(w) * WORTH), 0) for w in worths[:kinds]]
 
 
-def row_values(model: Model, worths: Sequence[int]) -> dict[tuple[int, int], int]:
-    """The most that a row of each width and way can be worth, rounded up."""
-    known: dict[tuple[int, tuple[int, ...]], int] = {}
+def best_rows(
+    model: Model, worths: Sequence[int], *, at_most: bool
+) -> dict[tuple[int, int], tuple[int, Counter[int]]]:
+    """The row of each way and width that is worth the most: its worth, and its kinds.
+
+    Parameters
+    ----------
+    model : Model
+        The strips and their sheets.
+    worths : sequence of int
+        A worth for each kind.
+    at_most : bool
+        Whether the worth is rounded up, not down; see `foamcalc.job.cutlist.knapsack.best_fill`.
+    """
+    known: dict[ToFill, tuple[int, Counter[int]]] = {}
     found = {}
-    for (way, width), kinds in model.groups.items():
-        room = model.ways[way].length + model.kerf
-        if (room, kinds) not in known:
-            known[room, kinds] = best_fill(
-                [model.needs.kinds[i].length + model.kerf for i in kinds],
-                [worths[i] for i in kinds],
-                [model.most[i] for i in kinds],
-                room,
-                at_most=True,
-            )[0]
-        found[way, width] = known[room, kinds]
+    for place, row in model.rows.items():
+        if row not in known:
+            known[row] = row.best([worths[kind] for kind in row.what], at_most=at_most)
+        found[place] = known[row]
     return found
 
 
@@ -62,17 +68,10 @@ def rows_bound(model: Model, worths: Sequence[int]) -> Fraction:
     .. [1] A. A. Farley, A note on bounding a class of linear programming problems, including
        cutting stock problems, Operations Research 38 (1990) 922-923. From memory, not opened.
     """
-    rows = row_values(model, worths)
+    rows = best_rows(model, worths, at_most=True)
     holds = [0] * len(model.places)
-    for way in sorted({way for way, _ in model.groups}):
-        widths, copies = model.widths_of(way)
-        value, _ = best_fill(
-            [width + model.kerf for width in widths],
-            [rows[way, width] for width in widths],
-            copies,
-            model.ways[way].width + model.kerf,
-            at_most=True,
-        )
+    for way, sheet in model.sheets.items():
+        value, _ = sheet.best([rows[way, width][0] for width in sheet.what], at_most=True)
         place = model.ways[way].place
         holds[place] = max(holds[place], value)
     wanted = sum(

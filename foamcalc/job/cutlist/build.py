@@ -11,7 +11,7 @@ from time import monotonic
 from foamcalc.guards import positive, single
 from foamcalc.job.cutlist.bound import area_bound
 from foamcalc.job.cutlist.given import checked, too_few
-from foamcalc.job.cutlist.items import Item, Panel, Stock, Strip, thousandths
+from foamcalc.job.cutlist.items import Item, Panel, Stock, thousandths
 from foamcalc.job.cutlist.layout import CutSheet, lay_out
 from foamcalc.job.cutlist.needs import Place, needs_of, sheet_places
 from foamcalc.job.cutlist.proof import prove
@@ -26,7 +26,7 @@ FINEST = 100_000
 """Steps in which the dearest sheet is counted; finer ones are lost on the solver."""
 
 Progress = Callable[[int, int, str], None]
-"""Told how many materials are done, of how many, and what comes next."""
+"""Told how many are done, of how many, and what comes next."""
 
 
 def cut_list(
@@ -94,6 +94,7 @@ def cut_list(
     --------
     Rims for four scutes from small sheets; invented:
 
+    >>> from foamcalc.job.cutlist import Strip
     >>> sheet = Stock(foam="EVA medium", thickness=5, length=1000, width=500, price=8)
     >>> rim = Strip(name="rim", foam="EVA medium", thickness=5, length=480, width=60, count=17)
     >>> found = cut_list([sheet], [rim], currency="coins")
@@ -201,12 +202,10 @@ def _costs(stocks: Sequence[Stock]) -> tuple[list[int], float | None]:
 
 def _area(item: Item, kerf: int) -> int:
     """Sheet that all pieces of an item take at least, each with a kerf, in thousandths."""
-    width = thousandths(item.width)
-    if isinstance(item, Strip):
-        return item.count * (thousandths(item.cut_length) + kerf) * (width + kerf)
-    if item.nest is not None:
-        return item.count * thousandths(item.length) * thousandths(item.nest)
-    return item.count * (thousandths(item.length) + kerf) * (width + kerf)
+    length, width = thousandths(item.cut_length), thousandths(item.width)
+    if isinstance(item, Panel) and item.nest is not None:
+        return item.count * length * thousandths(item.nest)
+    return item.count * (length + kerf) * (width + kerf)
 
 
 def _judged(

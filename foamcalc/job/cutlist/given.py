@@ -45,8 +45,9 @@ def checked(
                 f"trim must be below half of each sheet, got {trim:g} mm for {stock}: nothing is "
                 "left of it"
             )
+    there = {stock.material for stock in stocks}
     for item in items:
-        if item.material not in {stock.material for stock in stocks}:
+        if item.material not in there:
             raise ValueError(_no_stock(item, stocks))
     return sorted(stocks, key=_stock_order), sorted(items, key=_item_order), kerf, trim
 

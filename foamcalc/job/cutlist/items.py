@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from foamcalc.guards import non_negative, one_of, positive, single
-from foamcalc.job.faults import LONGEST_NAME
+from foamcalc.job.faults import LONGEST_NAME, cut_short
 
 Grain = Literal["along", "across", "any"]
 """How a piece lies to the grain of its sheet; any way on a sheet that has none."""
@@ -131,7 +132,42 @@ class Stock:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Strip:
+class _Piece:
+    """What strips and panels have in common."""
+
+    name: str
+    foam: str
+    thickness: float
+    length: float
+    width: float
+    count: int = 1
+    grain: Grain = "any"
+
+    def _check(self, kind: str, others: Sequence[str]) -> str:
+        """Check what both have, and other lengths from 0; what stands before a fault."""
+        a_name(self.name, f"name of a {kind}")
+        where = f"{kind} {self.name!r}"
+        a_name(self.foam, f"{where}: foam")
+        for field in ("thickness", "length", "width"):
+            _keep_length(self, field, where)
+        for field in others:
+            _keep_length(self, field, where, least=0.0)
+        object.__setattr__(self, "count", whole(self.count, f"{where}: count"))
+        return where
+
+    @property
+    def cut_length(self) -> float:
+        """Length to cut [mm]."""
+        return self.length
+
+    @property
+    def material(self) -> tuple[str, int]:
+        """Foam and thickness [thousandths of a mm]."""
+        return self.foam, thousandths(self.thickness)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strip(_Piece):
     """Strips of one kind: cut straight, side by side.
 
     Parameters
@@ -161,27 +197,13 @@ class Strip:
         If one of them is out of its range.
     """
 
-    name: str
-    foam: str
-    thickness: float
-    length: float
-    width: float
-    count: int = 1
     joins: bool = False
     lap: float = 0.0
     join_from_end: float = JOIN_FROM_END
     spare: float = 0.0
-    grain: Grain = "any"
 
     def __post_init__(self) -> None:
-        a_name(self.name, "name of a strip")
-        where = f"strip {self.name!r}"
-        a_name(self.foam, f"{where}: foam")
-        for field in ("thickness", "length", "width"):
-            _keep_length(self, field, where)
-        for field in ("lap", "join_from_end", "spare"):
-            _keep_length(self, field, where, least=0.0)
-        object.__setattr__(self, "count", whole(self.count, f"{where}: count"))
+        where = self._check("strip", ("lap", "join_from_end", "spare"))
         _yes_or_no(self.joins, f"{where}: joins")
         one_of(self.grain, f"{where}: grain", _GRAINS)
 
@@ -190,14 +212,9 @@ class Strip:
         """Length to cut, with what is spare [mm]."""
         return self.length + self.spare
 
-    @property
-    def material(self) -> tuple[str, int]:
-        """Foam and thickness [thousandths of a mm]."""
-        return self.foam, thousandths(self.thickness)
-
 
 @dataclass(frozen=True, kw_only=True)
-class Panel:
+class Panel(_Piece):
     """Pieces of one outline, as the rectangle round each.
 
     Parameters
@@ -224,24 +241,11 @@ class Panel:
         If one of them is out of its range.
     """
 
-    name: str
-    foam: str
-    thickness: float
-    length: float
-    width: float
-    count: int = 1
     nest: float | None = None
     gap: float = 0.0
-    grain: Grain = "any"
 
     def __post_init__(self) -> None:
-        a_name(self.name, "name of a panel")
-        where = f"panel {self.name!r}"
-        a_name(self.foam, f"{where}: foam")
-        for field in ("thickness", "length", "width"):
-            _keep_length(self, field, where)
-        _keep_length(self, "gap", where, least=0.0)
-        object.__setattr__(self, "count", whole(self.count, f"{where}: count"))
+        where = self._check("panel", ("gap",))
         one_of(self.grain, f"{where}: grain", _GRAINS)
         if self.nest is not None:
             _keep_length(self, "nest", where)
@@ -250,11 +254,6 @@ class Panel:
                     f"{where}: nest must be below its width of {self.width:g} mm, got "
                     f"{self.nest:g} mm; leave nest out where pieces do not lie in each other"
                 )
-
-    @property
-    def material(self) -> tuple[str, int]:
-        """Foam and thickness [thousandths of a mm]."""
-        return self.foam, thousandths(self.thickness)
 
 
 Item = Strip | Panel
@@ -301,5 +300,4 @@ def _yes_or_no(value: object, what: str) -> None:
 
 
 def _said(value: object) -> str:
-    text = repr(value)
-    return text if len(text) <= LONGEST_NAME else f"{text[: LONGEST_NAME - 1]}…"
+    return cut_short(repr(value))

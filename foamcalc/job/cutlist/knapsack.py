@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import gcd
 
 import numpy as np
@@ -129,3 +131,29 @@ def every_fill(
         return True
 
     return found if go_on(0, room) else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToFill:
+    """A room to be filled: a row with parts of some kinds, or a sheet with rows of some widths."""
+
+    what: tuple[int, ...]
+    """The kinds, or the widths."""
+    sizes: tuple[int, ...]
+    """Of one of each, a kerf included."""
+    copies: tuple[int, ...]
+    """How many of each are needed at most."""
+    room: int
+
+    def best(self, values: Sequence[int], *, at_most: bool) -> tuple[int, Counter[int]]:
+        """The most value that it can hold, and how many of each make it up; see `best_fill`."""
+        value, numbers = best_fill(self.sizes, values, self.copies, self.room, at_most=at_most)
+        return value, self._counted(numbers)
+
+    def every(self, most: int) -> list[Counter[int]] | None:
+        """Every way to fill it to which nothing can be added; None where there are too many."""
+        found = every_fill(self.sizes, self.copies, self.room, most)
+        return None if found is None else [self._counted(numbers) for numbers in found]
+
+    def _counted(self, numbers: Sequence[int]) -> Counter[int]:
+        return Counter(dict(zip(self.what, numbers, strict=True)))

@@ -10,8 +10,8 @@ from typing import Any, Literal
 import numpy as np
 
 from foamcalc.job.cutlist.filled import FilledRow, FilledSheet, Filling
-from foamcalc.job.cutlist.knapsack import every_fill
-from foamcalc.job.cutlist.needs import Needs, Place, ways_of
+from foamcalc.job.cutlist.knapsack import ToFill
+from foamcalc.job.cutlist.needs import Needs, Place, Way, ways_of
 
 MOST_LISTED = 2000
 """Up to this many rows and sheets are all listed; then the search is complete."""
@@ -52,16 +52,19 @@ class Model:
         self.needs, self.places, self.kerf = needs, places, kerf
         self.ways = ways_of(places)
         self.most = needs.most()
-        self.groups: dict[tuple[int, int], tuple[int, ...]] = {}
+        self.rows: dict[tuple[int, int], ToFill] = {}
+        """By way and width: which kinds fill a row."""
         for number, way in enumerate(self.ways):
             for width in sorted({k.width for k in needs.kinds}):
                 fitting = (i for i, k in enumerate(needs.kinds) if k.width == width)
                 kinds = tuple(i for i in fitting if way.takes(needs.kinds[i]))
                 if kinds:
-                    self.groups[number, width] = kinds
+                    self.rows[number, width] = self._row(way, kinds)
+        self.sheets = {way: self._sheet(way) for way in dict.fromkeys(w for w, _ in self.rows)}
+        """By way: which widths of rows fill a sheet."""
         self.choices = [i for i, n in enumerate(needs.strips) if len(n.divisions) > 1]
         first_link = len(needs.kinds) + len(self.choices)
-        self.links = {group: first_link + i for i, group in enumerate(self.groups)}
+        self.links = {group: first_link + i for i, group in enumerate(self.rows)}
         first_limit = first_link + len(self.links)
         limited = [i for i, place in enumerate(places) if place.most is not None]
         self.limits = {place: first_limit + i for i, place in enumerate(limited)}
@@ -81,6 +84,23 @@ class Model:
         if short:
             for kind in range(len(needs.kinds)):
                 self.add(Column("missing", kind, 0, ()))
+
+    def _row(self, way: Way, kinds: tuple[int, ...]) -> ToFill:
+        return ToFill(
+            what=kinds,
+            sizes=tuple(self.needs.kinds[i].length + self.kerf for i in kinds),
+            copies=tuple(self.most[i] for i in kinds),
+            room=way.length + self.kerf,
+        )
+
+    def _sheet(self, way: int) -> ToFill:
+        rows = {width: row for (w, width), row in self.rows.items() if w == way}
+        return ToFill(
+            what=tuple(rows),
+            sizes=tuple(width + self.kerf for width in rows),
+            copies=tuple(sum(row.copies) for row in rows.values()),
+            room=self.ways[way].width + self.kerf,
+        )
 
     def add(self, column: Column) -> bool:
         """Add a column; False if it is there already."""
@@ -104,35 +124,24 @@ class Model:
         """Add a sheet slit into rows of these widths."""
         return self.add(Column("sheet", way, 0, tuple(sorted((+widths).items()))))
 
-    def widths_of(self, way: int) -> tuple[list[int], list[int]]:
-        """Widths of the rows that can be laid in a way, and how many at most are needed."""
-        widths = [width for w, width in self.groups if w == way]
-        return widths, [sum(self.most[i] for i in self.groups[way, width]) for width in widths]
-
     def list_all(self) -> bool:
         """Add every row and every sheet worth having; False where there are too many."""
         rows: list[tuple[int, int, Counter[int]]] = []
         sheets: list[tuple[int, Counter[int]]] = []
-        for (way, width), kinds in self.groups.items():
-            left = MOST_LISTED - len(rows) - len(sheets)
-            sizes = [self.needs.kinds[i].length + self.kerf for i in kinds]
-            copies = [self.most[i] for i in kinds]
-            found = every_fill(sizes, copies, self.ways[way].length + self.kerf, left)
+        for (way, width), row in self.rows.items():
+            found = row.every(MOST_LISTED - len(rows))
             if found is None:
                 return False
-            rows += [(way, width, Counter(dict(zip(kinds, f, strict=True)))) for f in found]
-        for way in sorted({way for way, _ in self.groups}):
-            left = MOST_LISTED - len(rows) - len(sheets)
-            widths, copies = self.widths_of(way)
-            room = self.ways[way].width + self.kerf
-            found = every_fill([w + self.kerf for w in widths], copies, room, left)
+            rows += [(way, width, fill) for fill in found]
+        for way, sheet in self.sheets.items():
+            found = sheet.every(MOST_LISTED - len(rows) - len(sheets))
             if found is None:
                 return False
-            sheets += [(way, Counter(dict(zip(widths, f, strict=True)))) for f in found]
-        for row in rows:
-            self.add_row(*row)
-        for sheet in sheets:
-            self.add_sheet(*sheet)
+            sheets += [(way, fill) for fill in found]
+        for way, width, fill in rows:
+            self.add_row(way, width, fill)
+        for way, fill in sheets:
+            self.add_sheet(way, fill)
         return True
 
     def cost(self, column: Column) -> float:

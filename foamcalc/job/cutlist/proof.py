@@ -111,7 +111,7 @@ def _piece_faults(sheet: CutSheet, piece: Placed, item: Item, trim: int) -> Iter
     length, width = (y_end - y, x_end - x) if piece.turned else (x_end - x, y_end - y)
     if width != thousandths(item.width):
         yield f"{where} is {width / 1000:g} mm wide, not {item.width:g} mm"
-    whole = thousandths(item.cut_length if isinstance(item, Strip) else item.length)
+    whole = thousandths(item.cut_length)
     if piece.parts == 1 and length != whole:
         yield f"{where} is {length / 1000:g} mm long, not {whole / 1000:g} mm"
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from foamcalc.job.cutlist.items import Stock
 from foamcalc.job.cutlist.layout import CutSheet, Placed, Row
+from foamcalc.job.lines import many
 from foamcalc.units import System, format_length
 
 
@@ -106,7 +107,7 @@ class CutList:
         for material in self.materials:
             lines += _material_lines(material, system, self.currency)
         if self.cost is not None:
-            lines.append(f"in all {_money(self.cost, self.currency)}")
+            lines.append(f"in all {money(self.cost, self.currency)}")
         return lines
 
 
@@ -156,7 +157,14 @@ def _sheet_row(sheet: CutSheet) -> dict[str, object]:
     }
 
 
-def _money(value: float, currency: str) -> str:
+def money(value: float, currency: str) -> str:
+    """A price with what it is in.
+
+    Examples
+    --------
+    >>> money(12.5, "tokens")
+    '12.50 tokens'
+    """
     return f"{value:.2f} {currency}".rstrip()
 
 
@@ -171,13 +179,12 @@ def _material_lines(material: Material, system: System, currency: str) -> list[s
     thick = format_length(material.thickness, system=system)
     numbers = Counter(sheet.stock for sheet in material.sheets)
     taken = ", ".join(
-        f"{number} {'offcut' if stock.offcut else 'sheet'}{'s' * (number > 1)} of "
-        f"{_size(stock, system)}"
+        f"{many(number, 'offcut' if stock.offcut else 'sheet')} of {_size(stock, system)}"
         for stock, number in numbers.items()
     )
     cost = material.cost
-    money = "" if cost is None else f", {_money(cost, currency)}"
-    lines = [f"{material.foam} {thick}: {taken}{money}; {material.waste_share:.0%} waste"]
+    price = "" if cost is None else f", {money(cost, currency)}"
+    lines = [f"{material.foam} {thick}: {taken}{price}; {material.waste_share:.0%} waste"]
     lines.append(f"  {_how_good(material, currency)}")
     largest = max(material.sheets, key=lambda s: s.rest[0] * s.rest[1])
     if min(largest.rest) > 0:
@@ -196,7 +203,7 @@ def _how_good(material: Material, currency: str) -> str:
     unknown = f"whether less than what stands here would do is not known{late}"
     if not material.least_bought:
         return f"by their area the sheets at hand and the offcuts might do; {unknown}"
-    least = f"{material.least_bought} sheet{'s' * (material.least_bought != 1)}"
+    least = many(material.least_bought, "sheet")
     if material.least_cost is not None:
-        least += f" or {_money(material.least_cost, currency)}"
+        least += f" or {money(material.least_cost, currency)}"
     return f"no less than {least} would do, {way}; {unknown}"

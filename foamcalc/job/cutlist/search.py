@@ -10,9 +10,8 @@ from time import monotonic
 
 import numpy as np
 
-from foamcalc.job.cutlist.bound import WORTH, rows_bound, whole_worths
+from foamcalc.job.cutlist.bound import WORTH, best_rows, rows_bound, whole_worths
 from foamcalc.job.cutlist.filled import Filling, area_of, cost_of, first_fit, orders
-from foamcalc.job.cutlist.knapsack import best_fill
 from foamcalc.job.cutlist.model import Model
 from foamcalc.job.cutlist.needs import Needs, Place
 
@@ -147,29 +146,17 @@ def _improve(
 
 def _better(model: Model, worths: np.ndarray, whole: Sequence[int]) -> bool:
     """Add the best row of each group, and the best sheet of each way, where they are worth it."""
-    rows: dict[tuple[int, int], tuple[int, Counter[int]]] = {}
-    known: dict[tuple[int, tuple[int, ...]], tuple[int, Counter[int]]] = {}
+    rows = best_rows(model, whole, at_most=False)
     added = False
-    for (way, width), kinds in model.groups.items():
-        room = model.ways[way].length + model.kerf
-        if (room, kinds) not in known:
-            sizes = [model.needs.kinds[i].length + model.kerf for i in kinds]
-            copies = [model.most[i] for i in kinds]
-            value, numbers = best_fill(sizes, [whole[i] for i in kinds], copies, room)
-            known[room, kinds] = value, Counter(dict(zip(kinds, numbers, strict=True)))
-        rows[way, width] = known[room, kinds]
-        value, fill = rows[way, width]
+    for (way, width), (value, fill) in rows.items():
         if value > round(float(worths[model.links[way, width]]) * WORTH) + _EPS:
             added |= model.add_row(way, width, fill)
-    for way in sorted({way for way, _ in model.groups}):
-        widths, copies = model.widths_of(way)
-        values = [rows[way, width][0] for width in widths]
-        sizes = [width + model.kerf for width in widths]
-        value, numbers = best_fill(sizes, values, copies, model.ways[way].width + model.kerf)
+    for way, sheet in model.sheets.items():
+        value, widths = sheet.best([rows[way, width][0] for width in sheet.what], at_most=False)
         place = model.ways[way].place
         price = float(model.places[place].cost)
         if place in model.limits:
             price += float(worths[model.limits[place]])
         if value > round(price * WORTH) + _EPS:
-            added |= model.add_sheet(way, Counter(dict(zip(widths, numbers, strict=True))))
+            added |= model.add_sheet(way, widths)
     return added

@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from foamcalc.guards import positive, single
-from foamcalc.job.cutlist import CutList, Item, Material, Stock, cut_list
-from foamcalc.job.cutting.pieces import cut_length, listed_names, to_cut
+from foamcalc.job.cutlist import CutList, Item, Material, Progress, Stock, cut_list
+from foamcalc.job.cutting.pieces import to_cut
 from foamcalc.job.faults import SheetFault
-from foamcalc.job.plan import Plan, Progress
+from foamcalc.job.lines import in_words
+from foamcalc.job.plan import Plan
 from foamcalc.job.sheet import Sheet
 from foamcalc.job.sheet.stock_keys import LONGEST_SEARCH
 
@@ -37,12 +38,12 @@ class Needed:
     @property
     def area(self) -> float:
         """Of all pieces, or of the rectangles round them [mm²]."""
-        return sum(item.count * cut_length(item) * item.width for item in self.items)
+        return sum(item.count * item.cut_length * item.width for item in self.items)
 
     @property
     def longest(self) -> Item:
         """The longest piece."""
-        return max(self.items, key=lambda item: max(cut_length(item), item.width))
+        return max(self.items, key=lambda item: max(item.cut_length, item.width))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -194,6 +195,4 @@ def _unused(stocks: Sequence[Stock], wanted: Iterable[tuple[str, int]]) -> list[
     """Stock that nothing is cut from."""
     known = set(wanted)
     idle = [f"{s.foam} {s.thickness:g} mm" for s in stocks if s.material not in known]
-    return (
-        [f"Nothing is cut from the stock of {listed_names(dict.fromkeys(idle))}."] if idle else []
-    )
+    return [f"Nothing is cut from the stock of {in_words(dict.fromkeys(idle))}."] if idle else []

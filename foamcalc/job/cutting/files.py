@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from foamcalc.job.cutlist import Item
 from foamcalc.job.cutting.build import BuildCut
-from foamcalc.job.cutting.pieces import cut_length
 from foamcalc.job.files import DECIMALS, table_csv
 from foamcalc.job.output import csv_bytes
 
@@ -53,7 +52,7 @@ def _row(item: Item, stocked: bool) -> Sequence[object]:
         item.name,
         item.foam,
         item.thickness,
-        round(cut_length(item), DECIMALS),
+        round(item.cut_length, DECIMALS),
         item.width,
         item.count,
         item.grain,

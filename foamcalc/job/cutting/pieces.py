@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.cutting import cut_again, let_in, net_length, spare, too_long
 from foamcalc.job.cutlist import Item, Panel, Strip
 from foamcalc.job.cutting.trims import trim_items
-from foamcalc.job.faults import LONGEST_NAME
+from foamcalc.job.faults import LONGEST_NAME, cut_short
+from foamcalc.job.lines import in_words
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.sheet import ShellJob
 from foamcalc.job.sheet.stock import foam_name
@@ -65,23 +66,6 @@ def to_cut(plan: Plan) -> ToCut:
     )
 
 
-def cut_length(item: Item) -> float:
-    """Length to cut, with what is spare [mm]."""
-    return item.cut_length if isinstance(item, Strip) else item.length
-
-
-def listed_names(names: Iterable[str]) -> str:
-    """Names with commas, and "and" before the last; there is at least one.
-
-    Examples
-    --------
-    >>> listed_names(["crest", "rim", "tab"])
-    'crest, rim and tab'
-    """
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
-
-
 def _own_names(items: Sequence[Item]) -> tuple[Item, ...]:
     """The items, none with the name of another."""
     taken: set[str] = set()
@@ -97,10 +81,6 @@ def _own_names(items: Sequence[Item]) -> tuple[Item, ...]:
     return tuple(found)
 
 
-def _clipped(name: str) -> str:
-    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1]}…"
-
-
 def _bases(plan: Plan) -> ToCut:
     """Bases of the shells, flat."""
     items, said = [], []
@@ -112,7 +92,7 @@ def _bases(plan: Plan) -> ToCut:
             continue
         items.append(
             Panel(
-                name=_clipped(f"{job.name}, base"),
+                name=cut_short(f"{job.name}, base"),
                 foam=foam_name(job.foam),
                 thickness=job.base.thickness,
                 length=flat_length(job),
@@ -154,14 +134,14 @@ def _overlays(plan: Plan) -> ToCut:
             items.append(_strip(planned, length))
     said = []
     if no_width:
-        said.append(f"Not in the list, for the width is not said: {listed_names(no_width)}.")
+        said.append(f"Not in the list, for the width is not said: {in_words(no_width)}.")
     if divided:
         said.append(
-            f"Not in the list, for no way keeps every limit: {listed_names(divided)}. Divide it "
+            f"Not in the list, for no way keeps every limit: {in_words(divided)}. Divide it "
             "or take thinner foam, then write what is to be cut as [[piece]]."
         )
     if cut:
-        said.append(f"Not in the list, for it is cut and stays as it is: {listed_names(cut)}.")
+        said.append(f"Not in the list, for it is cut and stays as it is: {in_words(cut)}.")
     return ToCut(tuple(items), tuple(said))
 
 
@@ -181,7 +161,7 @@ def _strip(planned: PlannedJoint, length: float) -> Strip:
     piece = joint.overlay.overlay
     let = choice.choice == "let in a piece"
     return Strip(
-        name=_clipped(f"{joint.name}, piece to let in") if let else joint.name,
+        name=cut_short(f"{joint.name}, piece to let in") if let else joint.name,
         foam=foam_name(joint.foam),
         thickness=piece.thickness,
         length=length,
@@ -195,7 +175,7 @@ def _trims(plan: Plan) -> ToCut:
     rules = plan.sheet.cutting
     apart = max(rules.gap, rules.kerf)
     found = [item for trim in plan.trims for item in trim_items(trim, gap=rules.gap, apart=apart)]
-    return ToCut(tuple(replace(item, name=_clipped(item.name)) for item in found))
+    return ToCut(tuple(replace(item, name=cut_short(item.name)) for item in found))
 
 
 def _pieces(plan: Plan) -> ToCut:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from foamcalc.job.cutlist import CutSheet, Material, Placed, Row
-from foamcalc.job.cutting.pieces import listed_names
+from foamcalc.job.lines import in_words
 from foamcalc.units import System, format_length
 
 
@@ -44,28 +44,6 @@ def area(mm2: float, system: System) -> str:
     if system == "in":
         return f"{mm2 / 25.4**2:.0f} sq in"
     return f"{mm2 / 1e6:.2f} m²" if mm2 >= 1e5 else f"{mm2 / 100:.0f} cm²"
-
-
-def many(number: int, what: str) -> str:
-    """A number of things.
-
-    Examples
-    --------
-    >>> many(1, "sheet"), many(2, "sheet")
-    ('1 sheet', '2 sheets')
-    """
-    return f"{number} {what}{'s' * (number != 1)}"
-
-
-def money(value: float, currency: str) -> str:
-    """A price with what it is in.
-
-    Examples
-    --------
-    >>> money(12.5, "tokens")
-    '12.50 tokens'
-    """
-    return f"{value:.2f} {currency}".rstrip()
 
 
 def own_size(piece: Placed) -> tuple[float, float]:
@@ -125,7 +103,7 @@ def alike(material: Material) -> list[list[CutSheet]]:
 def sheets_name(material: Material, sheets: Sequence[CutSheet], system: System) -> str:
     """Which sheets that are cut alike, of what, and how large."""
     stock = sheets[0].stock
-    numbers = listed_names(str(sheet.number) for sheet in sheets)
+    numbers = in_words(str(sheet.number) for sheet in sheets)
     what = "offcut" if stock.offcut else "sheet"
     whole = f"{what}{'s' * (len(sheets) > 1)} {numbers} of {len(material.sheets)}"
     return (

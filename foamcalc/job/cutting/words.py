@@ -7,13 +7,11 @@ from collections.abc import Iterator
 
 from foamcalc.fit.order import KNIFE, Step
 from foamcalc.job.cutlist import CutList, Panel, Placed, Strip
+from foamcalc.job.cutlist.result import money
 from foamcalc.job.cutting.build import BuildCut, Needed
-from foamcalc.job.cutting.pieces import cut_length
 from foamcalc.job.cutting.sizes import (
     alike,
     area,
-    many,
-    money,
     own_size,
     row_place,
     row_words,
@@ -21,7 +19,7 @@ from foamcalc.job.cutting.sizes import (
     size,
     thick,
 )
-from foamcalc.job.lines import SAFE, listed, noted, stepped, wrapped
+from foamcalc.job.lines import SAFE, listed, many, noted, stepped, wrapped
 from foamcalc.units import System, format_length
 
 MOST_ROWS = 60
@@ -183,7 +181,7 @@ def _needed_said(one: Needed, system: System) -> str:
     said = (
         f"{one.foam} {thick(one.thickness, system)}: {many(one.count, 'piece')}, "
         f"{area(one.area, system)}, the longest "
-        f"{size(cut_length(longest), longest.width, system)} ({longest.name})"
+        f"{size(longest.cut_length, longest.width, system)} ({longest.name})"
     )
     if one.other:
         there = " and ".join(thick(other, system) for other in one.other)
@@ -264,18 +262,15 @@ def cut_lines(cut: BuildCut) -> list[str]:
 def _rows_told(found: CutList, system: System) -> list[str]:
     lines: list[str] = []
     told = 0
-    total = sum(len(sheets[0].rows) for m in found.materials for sheets in alike(m))
-    for material in found.materials:
-        for sheets in alike(material):
-            rows = sheets[0].rows
-            if told >= MOST_ROWS:
-                return [
-                    *lines,
-                    f"  … and {total - told} more rows; --out FOLDER writes all of them down",
-                ]
-            lines.append(f"  {sheets_name(material, sheets, system)}")
-            for number, row in enumerate(rows, 1):
-                said = f"row {number} {row_place(row, system)}: {row_words(row, system)}"
-                lines += wrapped(said, first="    ", then="      ")
-            told += len(rows)
+    groups = [(material, sheets) for material in found.materials for sheets in alike(material)]
+    total = sum(len(sheets[0].rows) for _, sheets in groups)
+    for material, sheets in groups:
+        if told >= MOST_ROWS:
+            more = f"  … and {total - told} more rows; --out FOLDER writes all of them down"
+            return [*lines, more]
+        lines.append(f"  {sheets_name(material, sheets, system)}")
+        for number, row in enumerate(sheets[0].rows, 1):
+            said = f"row {number} {row_place(row, system)}: {row_words(row, system)}"
+            lines += wrapped(said, first="    ", then="      ")
+        told += len(sheets[0].rows)
     return lines

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from foamcalc.fit.advice import Step
 from foamcalc.fit.bevel_faces import FaceLengths
-from foamcalc.fit.bevel_words import bevel_words
+from foamcalc.fit.bevel_words import bevel_angle, bevel_words
+from foamcalc.fit.order import Step
 from foamcalc.fit.seam import SeamChoice
 from foamcalc.fit.seam.steps import seam_steps
 from foamcalc.fit.seam.words import fine, interval_lines, reasons, sentence
@@ -95,7 +95,7 @@ class SeamAnswer:
     def _row(self, name: str, a: float, b: float) -> str:
         return (
             f"{clipped(name, _INTERVAL)}{fine(a, self.system):>{_EDGE}}"
-            f"{fine(b, self.system):>{_EDGE}}{signed(b - a, self.system):>14}"
+            f"{fine(b, self.system):>{_EDGE}}{fine(b - a, self.system, signed=True):>14}"
         )
 
     def _labels(self, faces: FaceLengths) -> tuple[str, ...]:
@@ -108,8 +108,7 @@ class SeamAnswer:
     def _faces(self) -> Iterator[str]:
         """Both faces of each bevelled edge between its marks."""
         for faces in self.bevels:
-            angle = format_angle(faces.bevel, resolution=0.5).replace(".0°", "°")
-            head = f"{faces.edge.name}, bevelled by {angle}"
+            head = f"{faces.edge.name}, bevelled by {bevel_angle(faces)}"
             yield f"{head:{_INTERVAL}}{'outside':>{_EDGE}}{'inside':>{_EDGE}}{'turn':>14}"
             labels = self._labels(faces)
             for i, (out, inner, turn) in enumerate(
@@ -121,15 +120,3 @@ class SeamAnswer:
                     f"{fine(float(inner), self.system):>{_EDGE}}{format_angle(float(turn)):>14}"
                 )
             yield ""
-
-
-def signed(mm: float, system: System) -> str:
-    """A small length with its sign.
-
-    Examples
-    --------
-    >>> signed(3.6, "mm"), signed(-3.6, "mm"), signed(0.1, "mm")
-    ('+3.5 mm', '-3.5 mm', '0 mm')
-    """
-    said = fine(mm, system)
-    return said if said.startswith(("-", "0 ")) else f"+{said}"

@@ -240,7 +240,7 @@ def _edges(
 
 def _check_shared(one: SeamEdge, two: SeamEdge) -> None:
     """Raise ValueError for two edges whose marks have nothing but other names."""
-    first, second = ([n for n in edge.labels[1:-1]] for edge in (one, two))
+    first, second = (edge.labels[1:-1] for edge in (one, two))
     if first and len(first) == len(second) and not set(first) & set(second):
         raise ValueError(
             f"the marks on {one.name} are called {', '.join(map(repr, first))}, those on "
@@ -285,10 +285,9 @@ def _ways(pattern: Pattern, one: Wanted, leave_out: Collection[str]) -> list[Dra
         )
     sided = whole.closed or one.outside is not None
     start, end = one.start, one.end
-    places = {m.name: m.place for m in whole.marks}
-    against = start in places and end in places and places[start] > places[end]
     if not whole.closed:
-        turned = against
+        places = {m.name: m.place for m in whole.marks}
+        turned = start in places and end in places and places[start] > places[end]
         ends = (end, start) if turned else (start, end)
         return [DrawnEdge(pattern.edge(one.name, *ends, outside=side), turned, sided, left)]
     ways = [DrawnEdge(pattern.edge(one.name, start, end), False, sided, left)]

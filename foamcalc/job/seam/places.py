@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from foamcalc.job.filled import NUMBER
 from foamcalc.units import Reading, format_length, is_inch, read_length
@@ -169,6 +169,38 @@ write '0 48 100 160'; or, if the tape itself began at 48 mm, '0 52 112'
     if len(places) < 2:
         raise ValueError(f"{name}: has one place only: write both ends and the marks, {_EXAMPLE}")
     return tuple(places)
+
+
+def place_texts(lists: Mapping[str, Sequence[Reading]]) -> dict[str, str]:
+    """The texts of several places, by their names; a 0 has no unit to say.
+
+    Examples
+    --------
+    >>> place_texts({"front": read_places("0 48 100", name="front")})
+    {'front, place 2': '48', 'front, place 3': '100'}
+    """
+    return {name: reading.text for name, reading in _numbered(lists) if reading.value}
+
+
+def loose_places(lists: Mapping[str, Sequence[Reading]]) -> tuple[str, ...]:
+    """What must be said of places with a tolerance, which is not used.
+
+    Examples
+    --------
+    >>> loose_places({"front": read_places("0, 48 ± 2 mm, 100 mm", name="front")})
+    ('front, place 2: ± 2 mm read, not used yet',)
+    """
+    return tuple(
+        f"{name}: ± {reading.tolerance:.4g} mm read, not used yet"
+        for name, reading in _numbered(lists)
+        if reading.tolerance
+    )
+
+
+def _numbered(lists: Mapping[str, Sequence[Reading]]) -> Iterator[tuple[str, Reading]]:
+    for name, places in lists.items():
+        for number, reading in enumerate(places, 1):
+            yield f"{name}, place {number}", reading
 
 
 def _no_zero(readings: Sequence[Reading], name: str) -> str:

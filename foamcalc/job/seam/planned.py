@@ -12,7 +12,7 @@ from foamcalc.fit.seam import choose_seam
 from foamcalc.fit.seam.words import fine
 from foamcalc.job.lines import clipped, numbered
 from foamcalc.job.rules import limit_used, share_said
-from foamcalc.job.seam.answer import SeamAnswer, signed
+from foamcalc.job.seam.answer import SeamAnswer
 from foamcalc.job.seam.dome import doming
 from foamcalc.units import System
 
@@ -87,7 +87,7 @@ def _row(number: int, seam: PlannedSeam, system: System) -> str:
     return (
         f"{number:2}. {clipped(seam.job.name, _NAME)}"
         + "".join(f"{fine(size, system):>11}" for size in sizes)
-        + "".join(f"{signed(by, system):>11}" for by in (between.total, most))
+        + "".join(f"{fine(by, system, signed=True):>11}" for by in (between.total, most))
         + f"{share_said(seam.trouble):>12}"
     )
 

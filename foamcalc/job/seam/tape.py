@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -84,12 +85,4 @@ def taped_edge(
     if turns is None:
         return edge
     spread = turns[0] * edge.lengths / edge.length if len(turns) == 1 else np.asarray(turns)
-    return SeamEdge(
-        name=name,
-        piece=piece,
-        places=places,
-        names=names,
-        depth=depth,
-        held=held,
-        turns=spread.tolist(),
-    )
+    return replace(edge, turns=spread.tolist())

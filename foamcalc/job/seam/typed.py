@@ -15,7 +15,7 @@ from foamcalc.guards import positive
 from foamcalc.job.rules import bare_beside_inches
 from foamcalc.job.seam.build import EdgePiece, joined
 from foamcalc.job.seam.drawing import DrawnSeam, Wanted, drawn_seam, seam_in
-from foamcalc.job.seam.places import checked_places, read_places
+from foamcalc.job.seam.places import checked_places, loose_places, place_texts, read_places
 from foamcalc.job.seam.tape import EDGES, read_turns, taped_edge, words_of
 from foamcalc.job.swatch.record import read_swatch
 from foamcalc.job.swatch.words import modulus_spread, swatch_said
@@ -79,15 +79,7 @@ class Typed:
     @property
     def notes(self) -> tuple[str, ...]:
         """What must be said of the readings, or of the drawing."""
-        return (
-            *(
-                f"{name}, place {number}: ± {r.tolerance:.4g} mm read, not used yet"
-                for name, places in self.readings.items()
-                for number, r in enumerate(places, 1)
-                if r.tolerance
-            ),
-            *(() if self.drawn is None else self.drawn.notes),
-        )
+        return (*loose_places(self.readings), *(() if self.drawn is None else self.drawn.notes))
 
     @property
     def bevel(self) -> float | None:
@@ -148,12 +140,7 @@ class Typed:
 
     def _refuse_mixed(self) -> None:
         """A bare number beside a reading in inches is taken for nothing: it must be said."""
-        texts = {
-            f"{name}, place {number}": reading.text
-            for name, places in self.readings.items()
-            for number, reading in enumerate(places, 1)
-            if reading.value
-        }
+        texts = place_texts(self.readings)
         for name in _LENGTHS:
             text = getattr(self.question, name)
             if text is not None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
@@ -16,6 +16,7 @@ from foamcalc.foam.grades import foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.job.faults import near
+from foamcalc.job.lines import in_words
 from foamcalc.job.rules import peel_limit
 from foamcalc.job.sheet.files import beside
 from foamcalc.job.sheet.findings import Findings, Table, heading
@@ -166,8 +167,8 @@ def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     if not {"grade", "swatch", "density"} & table.written and missing and table.sound:
         table.fault(
             "grade",
-            f'is missing: write grade = "{USUAL_FOAM}", or your own {_and(_OWN)} '
-            f"(not there: {_and(missing)})",
+            f'is missing: write grade = "{USUAL_FOAM}", or your own {in_words(_OWN)} '
+            f"(not there: {in_words(missing)})",
         )
     if "density" in table.written:
         return _guessed(table, name) if table.sound else None
@@ -257,8 +258,3 @@ def _no_row(table: Table, key: str, name: str, rows: str) -> None:
     table.fault(
         key, f"no {name!r} in {rows}.csv; {hint}known are {', '.join(map(repr, subjects(rows)))}"
     )
-
-
-def _and(words: Iterable[Any]) -> str:
-    *first, last = map(str, words)
-    return f"{', '.join(first)} and {last}" if first else last

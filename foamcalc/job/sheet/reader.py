@@ -10,6 +10,7 @@ from typing import Any
 from foamcalc.job.cutlist.given import MOST_STOCKS
 from foamcalc.job.cutlist.items import Panel, Stock
 from foamcalc.job.faults import SheetFault, near
+from foamcalc.job.lines import in_words
 from foamcalc.job.sheet.curves import Line, read_curve
 from foamcalc.job.sheet.fields import name_fault
 from foamcalc.job.sheet.findings import Findings, Table, check_table, heading, list_heading
@@ -144,6 +145,7 @@ class _Reader:
     def __init__(self, found: Findings, folder: Path) -> None:
         self.found = found
         self.folder = folder
+        self.drawings = Drawings(folder)
         self.foams = no_foams()
         self.adhesives = no_adhesives()
         self.curves: Parts[Line] = Parts("curve", {})
@@ -158,28 +160,11 @@ class _Reader:
         self._named(raw, self.adhesives, lambda table, _: read_adhesive(table))
         self._named(raw, self.curves, lambda t, name: read_curve(t, name, self.folder))
         self._named(raw, self.shells, self._base)
-        joints = [
-            joint
-            for table, name in self._listed(raw, "overlay")
-            if (joint := read_joint(table, name, self.shells, self.foams, self.adhesives))
-        ]
-        drawings = Drawings(self.folder)
-        seams = [
-            seam
-            for table, name in self._listed(raw, "seam")
-            if (seam := read_seam(table, name, self.foams, self.adhesives, drawings))
-        ]
-        trims = [
-            trim
-            for table, name in self._listed(raw, "trim")
-            if (trim := self._trim(table, name, drawings))
-        ]
+        joints = self._listed(raw, "overlay", self._joint)
+        seams = self._listed(raw, "seam", self._seam)
+        trims = self._listed(raw, "trim", self._trim)
         stocks = self._stocks(raw)
-        pieces = [
-            piece
-            for table, name in self._listed(raw, "piece")
-            if (piece := read_piece(table, name, self.foams))
-        ]
+        pieces = self._listed(raw, "piece", lambda t, name: read_piece(t, name, self.foams))
         cutting = read_cutting(self._single(raw, "cutting"), stocks)
         if not (self.found.faults or joints or self.shells or seams or trims or pieces):
             self.found.fault("", "", _NOTHING)
@@ -190,20 +175,20 @@ class _Reader:
         return Sheet(
             title=top.get("title", path.stem if path else "job sheet"),
             system="in" if self.found.inches else "mm",
-            joints=tuple(joints),
+            joints=joints,
             shells=tuple(base.job() for base in self.shells.values() if base is not None),
-            seams=tuple(seams),
+            seams=seams,
             shown_first=tuple(self.found.notes),
             path=path,
             stocks=stocks,
-            pieces=tuple(pieces),
-            trims=tuple(trims),
+            pieces=pieces,
+            trims=trims,
             cutting=cutting,
         )
 
     def _stocks(self, raw: Mapping[str, Any]) -> tuple[Stock, ...]:
         """The sheets that can be had."""
-        tables = [table for table, _ in self._listed(raw, "stock")]
+        tables = [table for table, _ in self._tables(raw, "stock")]
         if len(tables) > MOST_STOCKS:
             self.found.fault("[[stock]]", "", f"{len(tables)} of them, at most {MOST_STOCKS}")
         read = (read_stock(table, self.foams) for table in tables)
@@ -246,8 +231,14 @@ class _Reader:
     def _base(self, table: Table, name: str) -> Base | None:
         return read_base(table, name, self.curves, self.foams, self.adhesives)
 
-    def _trim(self, table: Table, name: str, drawings: Drawings) -> TrimJob | None:
-        return read_trim(table, name, self.curves, self.foams, self.adhesives, drawings)
+    def _joint(self, table: Table, name: str) -> Joint | None:
+        return read_joint(table, name, self.shells, self.foams, self.adhesives)
+
+    def _seam(self, table: Table, name: str) -> SeamJob | None:
+        return read_seam(table, name, self.foams, self.adhesives, self.drawings)
+
+    def _trim(self, table: Table, name: str) -> TrimJob | None:
+        return read_trim(table, name, self.curves, self.foams, self.adhesives, self.drawings)
 
     def _named(
         self, raw: Mapping[str, Any], parts: Parts[Part], read: Callable[[Table, str], Part | None]
@@ -290,7 +281,14 @@ class _Reader:
             return None
         return read(check_table(self.found, kind, values, place), name)
 
-    def _listed(self, raw: Mapping[str, Any], kind: str) -> Iterator[tuple[Table, str]]:
+    def _listed(
+        self, raw: Mapping[str, Any], kind: str, read: Callable[[Table, str], Part | None]
+    ) -> tuple[Part, ...]:
+        """What all tables of a kind with two brackets stand for, without those at fault."""
+        found = (read(table, name) for table, name in self._tables(raw, kind))
+        return tuple(one for one in found if one is not None)
+
+    def _tables(self, raw: Mapping[str, Any], kind: str) -> Iterator[tuple[Table, str]]:
         """All tables of a kind with two brackets, in the order of the sheet, with their names."""
         tables = raw.get(kind, [])
         if not isinstance(tables, list) or not all(isinstance(item, dict) for item in tables):
@@ -311,8 +309,7 @@ class _Reader:
     def _own_name(self, table: Table, name: str, raw: Mapping[str, Any]) -> None:
         """A fault if something else has the name already."""
         if name.casefold() in self.names:
-            *others, last = (kind for kind in ("overlay", "seam", "trim", "piece") if kind in raw)
-            each = f"{', '.join(others)} and {last}" if others else last
+            each = in_words(kind for kind in ("overlay", "seam", "trim", "piece") if kind in raw)
             table.fault("name", f"{name!r} stands twice; give each {each} its own name")
         self.names.add(name.casefold())
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from foamcalc.job.cutlist.build import SECONDS
 from foamcalc.job.cutlist.items import Panel, Stock
 from foamcalc.job.faults import LONGEST_NAME
 from foamcalc.job.sheet.findings import Table
 from foamcalc.job.sheet.parts import Foam, Parts
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,24 +55,20 @@ def read_stock(table: Table, foams: Parts[Foam]) -> Stock | None:
         table.fault("price", f"an offcut costs nothing, got {price:g}; leave out price or offcut")
     if price == 0 and not {"at_hand", "offcut"} & table.written:
         table.fault("at_hand", "is missing although price = 0; write how many there are")
-    if not table.sound or foam is None:
-        return None
-    plain = {key: table.values[key] for key in table.values if key != "foam"}
-    try:
-        return Stock(foam=foam_name(foam.shown), **plain)
-    except ValueError as error:
-        table.faults_of("", error)
-        return None
+    return _made(Stock, table, foam)
 
 
 def read_piece(table: Table, name: str, foams: Parts[Foam]) -> Panel | None:
     """The pieces of a checked table; None if it, or what it refers to, has a fault."""
-    foam = foams.refer(table, "foam")
+    return _made(Panel, table, foams.refer(table, "foam"), name=name)
+
+
+def _made(make: Callable[..., Made], table: Table, foam: Foam | None, **own: str) -> Made | None:
+    """What the values of a table make, of its foam; None if it, or the foam, has a fault."""
     if not table.sound or foam is None:
         return None
-    plain = {key: table.values[key] for key in table.values if key not in ("foam", "name")}
     try:
-        return Panel(name=name, foam=foam_name(foam.shown), **plain)
+        return make(**{**table.values, **own, "foam": foam_name(foam.shown)})
     except ValueError as error:
         table.faults_of("", error)
         return None
@@ -76,7 +76,7 @@ def read_piece(table: Table, name: str, foams: Parts[Foam]) -> Panel | None:
 
 def read_cutting(table: Table, stocks: tuple[Stock, ...]) -> CuttingRules:
     """How it is cut; faults for more than the sheets can take."""
-    rules = CuttingRules(**{key: table.values[key] for key in table.values})
+    rules = CuttingRules(**table.values)
     for stock in stocks:
         if 2 * rules.edge_trim >= min(stock.length, stock.width):
             table.fault(

@@ -18,7 +18,7 @@ from foamcalc.job.sheet.trim_keys import EDGES, ONLY_WITH_DRAWING
 from foamcalc.job.swatch.words import modulus_spread
 from foamcalc.job.trim.edge import NamedPlace, TrimEdge, drawn_edge, measured_edge
 from foamcalc.job.trim.kinds import Cut, cut_trim
-from foamcalc.job.trim.question import MEANING, NEEDED, ONLY, TrimQuestion
+from foamcalc.job.trim.question import MEANING, NEEDED, ONLY, TrimQuestion, or_words
 from foamcalc.job.trim.typed import TypedTrim
 from foamcalc.shape.pattern import Pattern
 
@@ -168,9 +168,8 @@ def _check_kind(table: Table) -> None:
         return
     for name, kinds in ONLY.items():
         if name in table.written and kind not in kinds:
-            *others, last = kinds
-            listed = f"{', '.join(others)} or {last}" if others else last
-            table.fault(name, f"goes with {listed} only, and this is a {kind} strip; leave it out")
+            goes = f"goes with {or_words(kinds)} only"
+            table.fault(name, f"{goes}, and this is a {kind} strip; leave it out")
     for name in NEEDED[kind]:
         if name not in table.written:
             example = TABLES["trim"].key(name).example

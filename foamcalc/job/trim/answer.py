@@ -51,6 +51,14 @@ class TrimAnswer:
         """What to cut, in one sentence."""
         return self.told.sentence
 
+    def mark_name(self, on_edge: float) -> str:
+        """The name of the mark at a place along the edge [mm]; empty where it has none."""
+        return self._mark_names.get(round(on_edge, 6), "")
+
+    @cached_property
+    def _mark_names(self) -> dict[float, str]:
+        return {round(mark.place, 6): mark.name for mark in self.marks}
+
     def lines(self) -> list[str]:
         """The answer as a maker reads it: the sentence, strips, marks, reasons, corners, work."""
         found = self.told
@@ -95,7 +103,6 @@ class TrimAnswer:
         strips = self.told.strips
         if not any(strip.marks for strip in strips):
             return
-        names = {round(mark.place, 6): mark.name for mark in self.marks}
         near = {
             (m.strip, m.on_edge): near_words(m, cut_name(self.cut), self.system)
             for m in self.told.near
@@ -103,7 +110,7 @@ class TrimAnswer:
         yield f"{'marks':{_NAME}}{'on the edge':>{_COLUMN}}{'on the strip':>{_COLUMN}}"
         for strip in strips:
             for mark in strip.marks:
-                name = names.get(round(mark.on_edge, 6), "")
+                name = self.mark_name(mark.on_edge)
                 where = f"strip {strip.number}" if len(strips) > 1 else ""
                 said = ", ".join(filter(None, (name, where))) or "mark"
                 row = f"{clipped(said, _NAME)}{self._show(mark.on_edge):>{_COLUMN}}"

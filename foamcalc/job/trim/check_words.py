@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foamcalc.fit.limits import Check
+from foamcalc.fit.trim.words import found_words
 
 
 def check_words(check: Check) -> str:
@@ -20,9 +21,4 @@ def check_words(check: Check) -> str:
     >>> print(check_words(Check("stretch of the strip", 0.005, most)))
     stretch of the strip: yes; 0.5% (limit 8 %, your own)
     """
-    limit, verdict = check.limit, "yes" if check.met else "no"
-    if limit.unit == "N":
-        found = f"{check.found:.2g} N (limit {limit.value:.3g} N, {limit.basis})"
-    else:
-        found = f"{check.found:.1%} (limit {100 * limit.value:.3g} %, {limit.basis})"
-    return f"{check.what}: {verdict}; {found}"
+    return f"{check.what}: {'yes' if check.met else 'no'}; {found_words(check)}"

@@ -59,9 +59,7 @@ def marks_frame(answer: TrimAnswer) -> Any:
     from foamcalc.fit.trim.strips import marks_table
 
     table = marks_table(answer.told.strips)
-    names = {round(mark.place, 6): mark.name for mark in answer.marks}
-    own = [names.get(round(place, 6), "") for place in table["mark on the edge [mm]"]]
-    table.insert(0, "mark", own)
+    table.insert(0, "mark", [answer.mark_name(p) for p in table["mark on the edge [mm]"]])
     return table
 
 

@@ -145,7 +145,7 @@ def _refuse_stray(question: TrimQuestion, pattern: Pattern | None) -> None:
     usual = TrimQuestion(kind=kind)
     for name, kinds in ONLY.items():
         if kind not in kinds and getattr(question, name) != getattr(usual, name):
-            raise ValueError(f"{_option(name)} goes with {_or(kinds)} only; leave it out")
+            raise ValueError(f"{_option(name)} goes with {or_words(kinds)} only; leave it out")
     where, stray = ("a drawing", _DRAWN) if pattern is None else ("an edge by the tape", _MEASURED)
     for name in (*stray, *(() if pattern is None else ("turn",))):
         if getattr(question, name) is not None:
@@ -155,7 +155,8 @@ def _refuse_stray(question: TrimQuestion, pattern: Pattern | None) -> None:
             raise ValueError(f"{_option(name)} is missing: {MEANING[name]}")
 
 
-def _or(kinds: tuple[str, ...]) -> str:
+def or_words(kinds: tuple[str, ...]) -> str:
+    """Kinds of strips in a sentence: "band", "band or rim", "band, rim or binding"."""
     return " or ".join([", ".join(kinds[:-1]), kinds[-1]] if len(kinds) > 1 else kinds)
 
 

@@ -17,13 +17,13 @@ from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.guards import positive
 from foamcalc.job.rules import bare_beside_inches, own_limit
-from foamcalc.job.seam.places import read_places
+from foamcalc.job.seam.places import loose_places, place_texts, read_places
 from foamcalc.job.swatch.record import read_swatch
 from foamcalc.job.swatch.words import modulus_spread, stretch_limit, swatch_said
 from foamcalc.job.trim.edge import WAYS, NamedPlace, TrimEdge, drawn_edge, measured_edge
 from foamcalc.shape.pattern import Pattern
 from foamcalc.tables import look_up
-from foamcalc.units import Reading, System, angle, is_inch, length, read_length
+from foamcalc.units import System, angle, is_inch, length, read_length
 
 if TYPE_CHECKING:
     from foamcalc.job.trim.question import TrimQuestion
@@ -218,19 +218,17 @@ class TypedTrim:
     @property
     def notes(self) -> tuple[str, ...]:
         """What must be said of the readings."""
-        loose = (
-            f"{name}, place {number}: ± {r.tolerance:.4g} mm read, not used yet"
-            for name, places in self.lists.items()
-            for number, r in enumerate(places, 1)
-            if r.tolerance
-        )
         lifted: tuple[str, ...] = ()
         if self.question.kind in ("slit", "toothed") and self.bead:
             lifted = (
                 f"the bead of {self.question.adhesive} lifts the strip by {self.bead:g} mm; that "
                 f"is not counted: {self.bead * self.edge.curve.turn:+.1f} mm more",
             )
-        return (*loose, *lifted, *(() if self.swatch is None else self.swatch.notes))
+        return (
+            *loose_places(self.lists),
+            *lifted,
+            *(() if self.swatch is None else self.swatch.notes),
+        )
 
     @property
     def rests_on(self) -> tuple[str, ...]:
@@ -263,7 +261,7 @@ class TypedTrim:
 
     def _refuse_mixed(self) -> None:
         """A bare number beside a reading in inches is taken for nothing: it must be said."""
-        texts = _said(self.lists)
+        texts = place_texts(self.lists)
         for name in _LENGTHS:
             text = getattr(self.question, name)
             if text is not None:
@@ -273,13 +271,3 @@ class TypedTrim:
         mixed = bare_beside_inches(texts)
         if mixed is not None:
             raise ValueError(" ".join(mixed))
-
-
-def _said(lists: dict[str, tuple[Reading, ...]]) -> dict[str, str]:
-    """The texts of several places, by their names; a 0 has no unit to say."""
-    return {
-        f"{name}, place {number}": reading.text
-        for name, places in lists.items()
-        for number, reading in enumerate(places, 1)
-        if reading.value
-    }

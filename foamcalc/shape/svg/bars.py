@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from foamcalc.shape.segments import Bezier
+from foamcalc.shape.segments import is_straight
 from foamcalc.shape.svg.lengths import INCH, PER_INCH
 from foamcalc.shape.svg.page import Page
 from foamcalc.shape.svg.paper import Line
@@ -93,7 +93,7 @@ def bar_of(node: Node, lines: Sequence[Line]) -> CheckBar | None:
 def _sides(node: Node, lines: Sequence[Line]) -> list[float]:
     """Lengths of the straight lines that a bar is drawn with [mm]."""
     segments = [segment for line in lines for segment in line.segments]
-    straight = [s for s in segments if isinstance(s, Bezier) and len(s.points) == 2]
+    straight = [s for s in segments if is_straight(s)]
     if not straight or (len(lines) == 1 and len(straight) < len(segments)):
         raise node.fault(
             "a check bar must be a straight line or a rectangle with sharp corners: draw it so, or "

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import numpy as np
 
 from foamcalc.shape.plane import Floats
 from foamcalc.shape.svg.lengths import Matrix, in_units, said
 from foamcalc.shape.svg.names import Thing
 from foamcalc.shape.svg.transforms import transform
-from foamcalc.shape.svg.tree import Node
+from foamcalc.shape.svg.tree import Node, in_order
 
 
 def carriers(thing: Thing, root: Node, per_inch: float) -> list[tuple[Node, Floats]]:
@@ -35,7 +33,7 @@ def carriers(thing: Thing, root: Node, per_inch: float) -> list[tuple[Node, Floa
     ValueError
         For a mark that cannot move alone: a use element draws it, or draws it once more.
     """
-    named, inside = thing.spot.node, list(_below(thing.spot.node))
+    named, inside = thing.spot.node, list(in_order(thing.spot.node))
     lines = {id(line.node): line for line in thing.lines}
     if all(any(node is line.node for node in inside) for line in lines.values()):
         found = [(line.node, np.vstack([line.to_user, [0, 0, 1]])) for line in lines.values()]
@@ -50,12 +48,12 @@ def carriers(thing: Thing, root: Node, per_inch: float) -> list[tuple[Node, Floa
             "cannot move alone: make it a shape of its own (unlink the copy) and save again"
         )
     above = {f"#{n.id}" for node, _ in found for n in _path_to(root, node) if n.id}
-    for node in _below(root):
-        if node.tag == "use" and node.href in above:
-            raise named.fault(
-                f"{node.called} (line {node.line}) draws the mark in another place as well, so "
-                "it cannot move alone: make that copy a shape of its own (unlink it) and save again"
-            )
+    again = [node for node in in_order(root) if node.tag == "use" and node.href in above]
+    if again:
+        raise named.fault(
+            f"{again[-1].called} (line {again[-1].line}) draws the mark in another place as well, "
+            "so it cannot move alone: make that copy a shape of its own (unlink it) and save again"
+        )
     return found
 
 
@@ -82,19 +80,10 @@ def _three(matrix: Matrix) -> Floats:
     return np.array([[a, c, e], [b, d, f], [0.0, 0.0, 1.0]])
 
 
-def _below(root: Node) -> Iterator[Node]:
-    """An element and all in it."""
-    todo = [root]
-    while todo:
-        node = todo.pop()
-        yield node
-        todo += node.children
-
-
 def _path_to(root: Node, wanted: Node) -> list[Node]:
     """The elements that an element stands in, itself among them."""
     above: dict[int, Node] = {}
-    for node in _below(root):
+    for node in in_order(root):
         above.update((id(child), node) for child in node.children)
     path = [wanted]
     while id(path[-1]) in above:

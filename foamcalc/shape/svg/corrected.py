@@ -12,7 +12,6 @@ from typing import NamedTuple
 import numpy as np
 
 from foamcalc.guards import finite, single
-from foamcalc.shape.drawn import Drawn
 from foamcalc.shape.pattern import Pattern, read_pattern
 from foamcalc.shape.plane import Floats
 from foamcalc.shape.svg.carriers import carriers
@@ -44,8 +43,6 @@ class _Move(NamedTuple):
 
     number: int
     """Which of the named things of the drawing the mark is."""
-    edge: str
-    """Name of the edge."""
     line: Line
     outline: Edge
     was: float
@@ -153,19 +150,18 @@ def _move(pattern: Pattern, new: NewPlace) -> _Move:
         )
     outline = pattern.outline(edge.name, outside=edge.curve.outside)
     line = pattern._names.line(edge.name)
-    number, was = _found(pattern, name, edge, outline, on_edge[0])
+    number, was = _found(pattern, name, line, outline, edge.curve.point(on_edge[0]))
     there = was + place - on_edge[0]
     if outline.closed:
         there %= outline.length
     said = f"{shown(name)} on {shown(edge.name)} from {on_edge[0]:.1f} to {place:.1f} mm"
-    return _Move(number, edge.name, line, outline, was, there, said)
+    return _Move(number, line, outline, was, there, said)
 
 
 def _found(
-    pattern: Pattern, name: str, edge: Edge, outline: Edge, place: float
+    pattern: Pattern, name: str, line: Line, outline: Edge, point: Floats
 ) -> tuple[int, float]:
     """Which thing of the drawing a mark is, and its place along the whole outline."""
-    point, own = edge.curve.point(place), pattern._names.line(edge.name)
     for number, thing in enumerate(pattern._names.counted):
         if thing.sign is None or thing.sign.name != name:
             continue
@@ -176,10 +172,10 @@ def _found(
         node = thing.spot.node
         if len(places) > 1:
             raise node.fault(
-                f"it marks {shown(edge.name)} at {len(places)} places, which would all move: draw "
-                "it so short that it crosses once"
+                f"it marks {shown(outline.name)} at {len(places)} places, which would all move: "
+                "draw it so short that it crosses once"
             )
-        others = _marked_beside(pattern, thing.sign, own)
+        others = _marked_beside(pattern, thing.sign, line)
         if others:
             raise node.fault(
                 f"it also marks {', '.join(map(shown, others))}, where it would be lost: give "
@@ -187,7 +183,7 @@ def _found(
             )
         return number, here[0]
     raise ValueError(
-        f"{pattern.file}: edge {shown(edge.name)} with mark {shown(name)} is not from this "
+        f"{pattern.file}: edge {shown(outline.name)} with mark {shown(name)} is not from this "
         "drawing; take the edge from the same pattern"
     )
 
@@ -199,7 +195,7 @@ def _marked_beside(pattern: Pattern, sign: Sign, own: Line) -> list[str]:
         if line is own or sign not in pattern._names.signs.near(line):
             continue
         try:
-            curve = Drawn(line.segments, closed=line.closed)
+            curve = line.curve()
         except ValueError:  # an outline that cannot be an edge
             continue
         if marks_on(curve, [sign]):
@@ -221,7 +217,7 @@ def _check_order(pattern: Pattern, moves: Sequence[_Move]) -> None:
         if len(back) > int(outline.closed):
             (at, one), (other_at, other) = back[0]
             raise ValueError(
-                f"{pattern.file}, edge {shown(group[0].edge)}: mark {shown(one)} at {at:.1f} mm "
+                f"{pattern.file}, edge {shown(outline.name)}: mark {shown(one)} at {at:.1f} mm "
                 f"would no longer come before {shown(other)} at {other_at:.1f} mm along the "
                 "outline; marks must keep their order"
             )
@@ -265,8 +261,8 @@ def _check_again(pattern: Pattern, new: bytes, moves: Sequence[_Move]) -> None:
     for move in moves:
         thing = again._names.counted[move.number]
         assert thing.sign is not None
-        line = again._names.line(move.edge)
-        curve = Drawn(line.segments, closed=line.closed)
+        line = again._names.line(move.outline.name)
+        curve = line.curve()
         off = [abs(m.place - move.place) for m in marks_on(curve, [thing.sign])]
         off = [min(x, curve.length - x) if curve.closed else x for x in off]
         others = _marked_beside(again, thing.sign, line)

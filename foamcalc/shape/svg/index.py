@@ -8,9 +8,11 @@ from typing import Final
 
 from foamcalc.shape.svg.shapes import SHAPES
 from foamcalc.shape.svg.style import Sheets
-from foamcalc.shape.svg.tree import Drawing, Node
+from foamcalc.shape.svg.tree import Drawing, Node, in_order
 
-_POINTED_AT: Final = frozenset({"svg", "g", "a", "switch", "use", "symbol", *SHAPES})
+GROUPS: Final = ("svg", "g", "a", "switch", "use")
+"""Elements that draw what is in them, or what they point at."""
+_POINTED_AT: Final = frozenset({*GROUPS, "symbol", *SHAPES})
 """Elements that can be asked for, or drawn again: their ids must be their own."""
 _UNREAD = {
     "image": "pictures were not read: they have no edges",
@@ -44,10 +46,7 @@ def index(drawing: Drawing) -> Index:
     styles: list[Node] = []
     unread: Counter[str] = Counter()
     first: dict[str, int] = {}
-    todo = [drawing.root]
-    while todo:
-        node = todo.pop()
-        todo += reversed(node.children)
+    for node in in_order(drawing.root):
         kind = "animate" if node.tag in _LIKE_ANIMATE else node.tag
         if kind in _UNREAD:
             unread[kind] += 1

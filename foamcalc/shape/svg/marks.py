@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from foamcalc.shape.plane import Floats
-from foamcalc.shape.segments import Bezier, EllipseArc
+from foamcalc.shape.segments import EllipseArc, is_straight
 from foamcalc.shape.svg.paper import Line
 
 CIRCLE: Final = 5.0
@@ -112,7 +112,7 @@ def sign_of(name: str, lines: tuple[Line, ...]) -> Sign | None:
 
 def _dot(line: Line) -> Floats | None:
     """The middle of a closed curve small and round enough for a mark, or None."""
-    if not line.closed or any(isinstance(s, Bezier) and len(s.points) == 2 for s in line.segments):
+    if not line.closed or any(is_straight(s) for s in line.segments):
         return None
     around = np.concatenate([segment.point(np.linspace(0, 1, 33)) for segment in line.segments])
     low, high = around.min(axis=0), around.max(axis=0)
@@ -124,10 +124,10 @@ def _dot(line: Line) -> Floats | None:
 
 def _stroke(line: Line) -> Floats | None:
     """Both ends of a single straight line short enough for a mark, or None."""
-    if len(line.segments) != 1 or line.closed or not isinstance(line.segments[0], Bezier):
+    if len(line.segments) != 1 or line.closed or not is_straight(line.segments[0]):
         return None
     points = line.segments[0].points
-    if len(points) != 2 or np.hypot(*(points[1] - points[0])) > STROKE * (1 + 1e-9):
+    if np.hypot(*(points[1] - points[0])) > STROKE * (1 + 1e-9):
         return None
     return points
 

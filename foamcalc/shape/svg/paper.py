@@ -10,8 +10,10 @@ from typing import Final
 
 import numpy as np
 
+from foamcalc.shape.drawn import Drawn
+from foamcalc.shape.outline import Side
 from foamcalc.shape.plane import Floats
-from foamcalc.shape.segments import Bezier, Segment
+from foamcalc.shape.segments import Bezier, Segment, is_straight
 from foamcalc.shape.svg.lengths import INCH, real_mm, said
 from foamcalc.shape.svg.path_data import Outline
 from foamcalc.shape.svg.shapes import LENGTHS, outlines
@@ -35,6 +37,10 @@ class Line:
     to_user: Floats
     """2 x 3 matrix from mm back to the user units in which the shape itself is written."""
 
+    def curve(self, outside: Side = "left") -> Drawn:
+        """Its course; ValueError for an outline that cannot be an edge."""
+        return Drawn(self.segments, closed=self.closed, outside=outside)
+
     @cached_property
     def corners(self) -> Floats:
         """Lower left and upper right of a box round it [mm], shape (2, 2); maybe too wide."""
@@ -45,11 +51,9 @@ class Line:
     def chords(self) -> Floats:
         """Points along it, near enough for a look [mm], shape (n, 2)."""
         steps = np.linspace(0, 1, _LOOKS)
-        ways = [
-            s.points if isinstance(s, Bezier) and len(s.points) == 2 else s.point(steps)
-            for s in self.segments
-        ]
-        return np.concatenate(ways)
+        return np.concatenate(
+            [s.points if is_straight(s) else s.point(steps) for s in self.segments]
+        )
 
     @cached_property
     def slack(self) -> float:
@@ -58,7 +62,7 @@ class Line:
         A chord here turns by 0.2 rad as a rule and then lies within a fortieth of its length; ten
         times that is taken.
         """
-        if all(isinstance(s, Bezier) and len(s.points) == 2 for s in self.segments):
+        if all(is_straight(s) for s in self.segments):
             return 1e-9
         return 0.25 * float(np.hypot(*np.diff(self.chords, axis=0).T).max())
 
@@ -141,7 +145,7 @@ def _line(node: Node, outline: Outline, matrix: Floats, back: Floats) -> Line:
 
 def _short(segment: Segment) -> bool:
     """Whether a segment is a straight line that only closes a gap of rounding."""
-    if not isinstance(segment, Bezier) or len(segment.points) != 2:
+    if not is_straight(segment):
         return False
     return bool(np.hypot(*(segment.points[1] - segment.points[0])) <= CLOSE)
 

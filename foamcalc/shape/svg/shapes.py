@@ -131,16 +131,20 @@ def _arc(cx: float, cy: float, rx: float, ry: float, start: float, sweep: float)
     return EllipseArc(np.array([cx, cy]), np.array([rx, 0.0]), np.array([0.0, ry]), start, sweep)
 
 
+def _radii(read: Reader) -> tuple[float, float]:
+    """Both radii of a rect or an ellipse; one that is not said is as the other."""
+    auto_x, auto_y = (read.node.get(name) in ("", "auto") for name in ("rx", "ry"))
+    rx, ry = read.size("rx"), read.size("ry")
+    return (ry if auto_x else rx), (rx if auto_y else ry)
+
+
 def _rect(read: Reader) -> list[Outline]:
     x, y = read.value("x"), read.value("y")
     wide, high = read.size("width"), read.size("height")
     if wide == 0 or high == 0:
         return []
-    # A radius that is not said is as the other; neither may be over half the side.
-    auto_x, auto_y = (read.node.get(name) in ("", "auto") for name in ("rx", "ry"))
-    rx, ry = read.size("rx"), read.size("ry")
-    rx, ry = (ry if auto_x else rx), (rx if auto_y else ry)
-    rx, ry = min(rx, wide / 2), min(ry, high / 2)
+    rx, ry = _radii(read)
+    rx, ry = min(rx, wide / 2), min(ry, high / 2)  # neither may be over half the side
     right, low = x + wide, y + high
     if rx == 0 or ry == 0:
         return _chain([(x, y), (right, y), (right, low), (x, low)], closed=True)
@@ -172,9 +176,7 @@ def _circle(read: Reader) -> list[Outline]:
 
 
 def _ellipse(read: Reader) -> list[Outline]:
-    auto_x, auto_y = (read.node.get(name) in ("", "auto") for name in ("rx", "ry"))
-    rx, ry = read.size("rx"), read.size("ry")
-    return _round(read, ry if auto_x else rx, rx if auto_y else ry)
+    return _round(read, *_radii(read))
 
 
 SHAPES: dict[str, Callable[[Reader], list[Outline]]] = {

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from typing import Final
+from collections.abc import Mapping
 from xml.parsers import expat
 
-from foamcalc.shape.svg.tree import Node
+from foamcalc.shape.svg.tree import SPACES, Node, in_order
 
-_SVG: Final = "http://www.w3.org/2000/svg"
 _NAME = re.compile(r"<[^\s/>]+")
 _ATTRIBUTE = re.compile(r"\s+([^\s=/>]++)\s*=\s*(?:\"([^\"]*+)\"|'([^']*+)')")
 _WIDE = {
@@ -45,7 +43,7 @@ class Source:
         self._parser.XmlDeclHandler = self._declaration
         self._said = ""
         self._open: list[bool] = []
-        self._nodes = _in_order(root)
+        self._nodes = in_order(root)
         self._begins: dict[int, int] = {}
         self._root = root
         self._parser.Parse(source, True)
@@ -63,7 +61,7 @@ class Source:
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         """Match an element of SVG with the next one of the tree; an editor's own are left out."""
         space, _, local = name.rpartition(" ")
-        kept = not self._open or (self._open[-1] and space in ("", _SVG))
+        kept = not self._open or (self._open[-1] and space in SPACES)
         self._open.append(kept)
         if not kept:
             return
@@ -102,15 +100,6 @@ class Source:
             done = at + len(tag[first:last].encode(codec))
         comment = f"<!-- {_harmless(note)} -->\n"
         return b"".join((*parts, self.source[done:], comment.encode(self.letters, "replace")))
-
-
-def _in_order(root: Node) -> Iterator[Node]:
-    """All nodes of a tree, in the order of the file."""
-    todo = [root]
-    while todo:
-        node = todo.pop()
-        yield node
-        todo += reversed(node.children)
 
 
 def _addition(tag: str, text: str) -> tuple[int, int, str]:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 from xml.parsers import expat
 
+SPACES = ("", "http://www.w3.org/2000/svg")
+"""Namespaces whose elements are read; what an editor adds in its own is left out."""
 BIGGEST = 20_000_000
 """Bytes; a pattern of a thousand pieces is far below this."""
 MOST_ELEMENTS = 100_000
 LONGEST_NAME = 80
 """Letters of a name that an error or a note repeats."""
 
-_SVG = "http://www.w3.org/2000/svg"
 _XLINK_HREF = "http://www.w3.org/1999/xlink href"
 _KEEPS_TEXT = ("title", "style")
 _MOST_TEXT = 1_000_000
@@ -85,6 +87,15 @@ class Drawing(NamedTuple):
     """The file as it was, untouched."""
     notes: tuple[str, ...]
     """What was left out."""
+
+
+def in_order(root: Node) -> Iterator[Node]:
+    """An element and all in it, in the order of the file."""
+    todo = [root]
+    while todo:
+        node = todo.pop()
+        yield node
+        todo += reversed(node.children)
 
 
 def shown(text: str) -> str:
@@ -199,9 +210,9 @@ class _Builder:
             )
         space, _, local = name.rpartition(" ")
         if self._root is None:
-            if local != "svg" or space not in ("", _SVG):
+            if local != "svg" or space not in SPACES:
                 raise self._fault(f"this is {shown(local)}, not an svg drawing: name another file")
-        elif self._open[-1] is None or space not in ("", _SVG):
+        elif self._open[-1] is None or space not in SPACES:
             self._open.append(None)  # an editor's own notes, with all there is in them
             return
         own = {key: value for key, value in attributes.items() if " " not in key}

@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from foamcalc.shape.svg.index import Index
+from foamcalc.shape.svg.index import GROUPS, Index
 from foamcalc.shape.svg.lengths import Box, Matrix, Viewport, after, fitted, view_box
 from foamcalc.shape.svg.page import Page
 from foamcalc.shape.svg.shapes import SHAPES, Reader
 from foamcalc.shape.svg.transforms import transform
 from foamcalc.shape.svg.tree import Node, shown
 
-_GROUPS = ("svg", "g", "a", "switch", "use")
 _ASIDE = ("title", "desc", "metadata", "style")
 _MOST_VISITS = 100_000
 _DEEPEST_USE = 30
@@ -159,7 +158,7 @@ class _Walk:
         why = ""
         if not drawn:
             why = "is hidden (display none)"
-        elif node.tag not in _GROUPS and node.tag not in SHAPES:
+        elif node.tag not in GROUPS and node.tag not in SHAPES:
             why = "draws no edge by itself"
         elif node.get("requiredExtensions"):
             why = "is for special programs only (requiredExtensions)"

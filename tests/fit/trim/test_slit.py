@@ -1,4 +1,4 @@
-"""Slit strips: how long, how many slits, where they lie and open, marks, refusals, words."""
+"""Slit strips: how long, how many slits, where they lie and open, marks, refusals."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.ends import StripEnd
 from foamcalc.fit.trim.slit import SlitStrip, cut_slits, slit_limits
-from foamcalc.fit.trim.slit_words import slit_sentence, slit_work, tear_words
 from foamcalc.fit.trim.web import Web
 from foamcalc.foam.law import HyperFoam, Linear
 from foamcalc.shape.arcs import Arcs
@@ -394,7 +393,7 @@ def test_the_refusal_says_how_wide_is_wide_enough():
     assert ((left >= 0) & (left < 0.03)).all()
 
 
-# Tearing, words -------------------------------------------------------------------------------
+# Tearing --------------------------------------------------------------------------------------
 
 
 def test_roots_are_held_against_the_tear_limit():
@@ -406,49 +405,3 @@ def test_roots_are_held_against_the_tear_limit():
     assert punched.root_strains == pytest.approx(tight.root_strains / 2, rel=1e-12)
     own = Limit(value=5.0, unit="1", basis="measured", reason="An invented offcut.")
     assert cut_slits(Arc(22, 2.0), STRIP, pitch=10, limits={"tear": own}).met
-
-
-def test_one_sentence_says_it():
-    said = slit_sentence(cut_slits(DISC, STRIP, pitch=10))
-    assert said == (
-        "Cut it 578 mm long, slit it 7.0 mm deep every 10.0 mm: 58 slits; each opens to 0.9 mm; "
-        "leave a web of 3.0 mm."
-    )
-    inches = slit_sentence(cut_slits(DISC, STRIP, pitch=10), "in")
-    # exact by hand: 7 mm is 9/32 in, 3 mm is 1/8 in to 1/32
-    assert inches.startswith("Cut it 22 3/4 in long, slit it 9/32 in deep every 13/32 in: 58 slits")
-    assert inches.endswith("each opens to 1/32 in; leave a web of 1/8 in.")
-
-
-@pytest.mark.parametrize(
-    ("curve", "kerf", "words"),
-    [
-        (TurnedLength(160, 0), 0.0, "they stay shut"),
-        (TurnedLength(160, 0), 1.5, "they stay 1.5 mm wide"),
-        (Ellipse(90, 60), 0.0, "they open to 0.6 mm to 1.9 mm"),
-        (Arc(90, -1.0), 1.5, "each closes to 0.6 mm"),
-        (S_BEND, 2.0, "they become"),
-    ],
-)
-def test_what_the_mouths_do_in_words(curve, kerf, words):
-    assert words in slit_sentence(cut_slits(curve, replace(STRIP, kerf=kerf), pitch=10))
-
-
-def test_the_order_of_work():
-    work = slit_work(cut_slits(DISC, STRIP, pitch=10, marks=[100], longest=300))
-    said = [step.what for step in work]
-    assert said[0].startswith("Cut 2 strips, ")
-    assert "the first end of each strip" in said[1] and "half a pitch from the end" in said[1]
-    assert said[2].startswith("Slit it 7.0 mm deep, square across.")
-    assert said[3].startswith("Carry over the marks: 100 mm on the edge at 102 mm on the strip")
-    assert "stands off" not in said[4] and said[5].startswith("Glue with contact adhesive")
-    # every knife step has its caution
-    assert "steel rule" in work[0].caution and "behind the blade" in work[2].caution
-    short = slit_work(cut_slits(Arc(90, 2.0), STRIP, pitch=10))
-    assert len(short) == 5 and "ring" not in short[1].what
-
-
-def test_tearing_in_words():
-    gentle, tight = (cut_slits(Arc(r, 2.0), STRIP, pitch=10) for r in (90, 22))
-    assert "within the limit of 29 % (derived)" in tear_words(gentle.checks[0])
-    assert "it may tear. Punch a small round hole" in tear_words(tight.checks[0])

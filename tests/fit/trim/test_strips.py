@@ -47,7 +47,7 @@ def test_one_strip_with_its_marks():
 
 def test_what_is_added_at_the_ends_moves_the_marks():
     ends = (StripEnd(kind="free", spare=8), StripEnd(kind="wrapped", leg=15))
-    (strip,) = cut_strips(EDGE, STRIP, [whole(ends=ends)], marks=[100])
+    (strip,) = cut_strips(EDGE, STRIP, [whole()], ends=ends, marks=[100])
     # exact by hand: 8 mm at the first end; 15 mm and a quarter turn at 2 mm at the last
     assert (strip.before, strip.after) == pytest.approx((8, 15 + math.pi))
     assert strip.cut_length == pytest.approx(330 + 23 + math.pi)

@@ -1,4 +1,4 @@
-"""Toothed strips: whole teeth and gaps, what the gaps become, two halves out of one, words."""
+"""Toothed strips: whole teeth and gaps, what the gaps become, two halves out of one."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.slit_words import tooth_sentence, tooth_work
 from foamcalc.fit.trim.toothed import ToothedStrip, cut_teeth
 from foamcalc.foam.law import HyperFoam
 from foamcalc.shape.curve import Arc, TurnedLength
@@ -206,7 +205,7 @@ def test_two_halves_out_of_one_strip():
     assert (own != other).all()
 
 
-# Refusals and words ---------------------------------------------------------------------------
+# Refusals -------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -252,28 +251,3 @@ def test_halves_that_do_not_match_are_refused(strip, how, message):
     teeth = cut_teeth(DISC, replace(STRIP, **strip), **how)
     with pytest.raises(ValueError, match=message):
         teeth.halves()
-
-
-def test_one_sentence_says_it():
-    said = tooth_sentence(cut_teeth(STRAIGHT, STRIP, pitch=5))
-    # exact by hand
-    assert said == (
-        "Cut it 160 mm long, 16 teeth of 5.0 mm and gaps of 5.0 mm, 7.0 mm deep: remove every "
-        "second piece; on the edge the gaps are 5.0 mm at the root and 5.0 mm at the tip; leave a "
-        "web of 3.0 mm."
-    )
-    halved = tooth_sentence(cut_teeth(STRAIGHT, STRIP, pitch=5, begin="half tooth"))
-    assert "15 teeth and half a tooth at each end, whole ones of 5.0 mm" in halved
-    ring = tooth_sentence(cut_teeth(DISC, replace(STRIP, share=0.4), number=38))
-    assert "second piece" not in ring and "19° from tooth to tooth" in ring
-
-
-def test_the_order_of_work():
-    work = tooth_work(cut_teeth(DISC, STRIP, pitch=10, marks=[100]))
-    assert "It begins with a tooth; at the join of the ring" in work[1].what
-    assert work[2].what.startswith("Cut down 7.0 mm on every mark, then along the web")
-    assert "behind the blade" in work[2].caution
-    # exact by hand: tooth 5 has its middle at 87 mm, tooth 6 at 107 mm
-    assert "at 103 mm on the strip (tooth 6)" in work[3].what
-    half = tooth_work(cut_teeth(STRAIGHT, STRIP, pitch=5, begin="half tooth"))
-    assert "It begins with half a tooth." in half[1].what
