@@ -52,7 +52,7 @@ ROOMS = {
 }
 
 #: Room → other people's libraries that it may import inside functions. numpy may stand anywhere.
-CALCULATION = {"scipy", "pandas", "pint"}
+CALCULATION = {"scipy", "pandas"}
 LIBRARIES = {
     "root": set(),
     "guards": set(),
@@ -70,7 +70,7 @@ LIBRARIES = {
 }
 
 #: What no module may load when it is imported.
-SLOW = ("matplotlib", "pandas", "sympy", "pint", "scipy", "ipywidgets", "svgpathtools")
+SLOW = ("matplotlib", "pandas", "sympy", "scipy", "ipywidgets", "svgpathtools")
 
 LONGEST_FUNCTION = 60  # lines without the docstring
 
@@ -387,7 +387,7 @@ def test_an_allowed_arrow_passes(module, source, is_package):
         ("foamcalc.shape.curve", "try:\n    import pandas\nexcept ImportError:\n    pandas = None"),
         ("foamcalc.shape.curve", "class A:\n    import sympy"),
         ("foamcalc.shape.curve", "import importlib\nplt = importlib.import_module('pandas')"),
-        ("foamcalc.shape.curve", "def f(x=__import__('pint')):\n    return x"),
+        ("foamcalc.shape.curve", "def f(x=__import__('scipy')):\n    return x"),
         ("foamcalc.shape.curve", "def f():\n    import shapely"),
         ("foamcalc.shape.curve", "def f():\n    import ipywidgets"),
         ("foamcalc.shape.curve", "import importlib\ndef f(n):\n    importlib.import_module(n)"),
@@ -427,7 +427,7 @@ def test_the_lengths_are_counted_to_the_line():
     assert len(too_long(function(LONGEST_FUNCTION, 30), "m")) == 1
 
 
-@pytest.mark.parametrize("library", ["pandas", "sympy", "pint", "scipy", "matplotlib"])
+@pytest.mark.parametrize("library", ["pandas", "sympy", "scipy", "matplotlib"])
 def test_a_slow_import_is_seen(library):
     assert library in loaded_by(f"import {library}")
 
