@@ -13,7 +13,7 @@ from foamcalc.draw.lettering import own_style
 from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.seam import seam_chart, seam_drawing
 from foamcalc.draw.setter import LARGE, Setter
-from foamcalc.fit.seam.words import how_far_out, interval_lines, reasons, what_to_do
+from foamcalc.fit.seam.words import between_head, how_far_out, interval_lines, reasons, what_to_do
 from foamcalc.job.lines import SAFE
 from foamcalc.job.seam import SeamAnswer
 from foamcalc.job.seam.dome import dome_words
@@ -89,13 +89,11 @@ def _story(setter: Setter, name: str, answer: SeamAnswer) -> Story:
     said += [setter.words(how_far_out(choice.seam, system), LARGE, bold=True)]
     said += [setter.words(what_to_do(choice.chosen, system), LARGE)]
     parts = [Part(Column(tuple(said), 1.6), 0.0), *_pictures(setter, answer)]
-    shape = dome_words(choice.seam)
+    shape = dome_words(choice.seam, choice.chosen)
     if shape:
         parts.append(setter.part(setter.words(shape), 3.0))
     parts += setter.steps(answer.steps)
-    parts += setter.listed(
-        "Between the marks, the largest difference first", interval_lines(choice, system)
-    )
+    parts += setter.listed(between_head(choice), interval_lines(choice, system))
     parts += setter.listed("Why", reasons(choice, system))
     parts += setter.rests_on((*answer.rests_on, *answer.notes, SAFE))
     return Story(f"seam {name!r}", tuple(parts), continued(setter, name), True)

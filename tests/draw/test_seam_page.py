@@ -55,7 +55,7 @@ def test_all_of_the_answer_stands_on_the_pages(taped, pages):
         assert line in said
     assert SEAM in said and "10 mm foam" in said
     assert "Nothing here says that a thing is safe to wear." in said
-    assert "Between the marks, the largest difference first" in said
+    assert "Between the marks as they are then, the largest difference first" in said
 
 
 def test_words_stay_on_the_page_and_apart_from_each_other(knee_pages):

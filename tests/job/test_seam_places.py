@@ -88,6 +88,7 @@ def test_what_can_be_read_in_two_ways_or_not_at_all_is_refused(text, fault):
             "begins at 2 in, but the first place is the end where the tape begins: write "
             "'0, 2, 4 1/2 in'; or, if the tape itself began at 2 in, '0, 2 1/2 in'",
         ),
+        ("160 100 48 0", "write '0 60 112 160', the same places walked from the other end"),
         ("160", "begins at 160 mm, but the first place is the end where the tape begins: write"),
         ("-5 48", "begins at -5 mm, but the first place is the end where the tape begins: write 0"),
         ("0", "front: has one place only: write both ends and the marks"),

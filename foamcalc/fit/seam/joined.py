@@ -182,8 +182,8 @@ class SeamIntervals:
                 f"strain of {two} [%]": 100 * self.strain_b,
                 "squeezed": [{"a": one, "b": two, "": ""}[s] for s in self.squeezed],
                 "puckers from [%]": puckers,
-                f"reach into {one} [mm]": self.reach_a,
-                f"reach into {two} [mm]": self.reach_b,
+                f"reach into {one}, deep piece [mm]": self.reach_a,
+                f"reach into {two}, deep piece [mm]": self.reach_b,
                 "runs ahead [mm]": self.ahead,
             }
         )

@@ -68,30 +68,68 @@ def all_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
     return _moves(seam, edge.name, off[1:-1])
 
 
-def lone_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
-    """How far each mark must go when it moves alone, its neighbours staying where they are.
+def fewest_moves(seam: Seam, side: Side, *, most: float) -> tuple[MarkMove, ...]:
+    """The fewest marks that must move so that no interval differs by more than `most` [mm].
 
     Parameters
     ----------
     seam : Seam
         The seam.
     side : {"a", "b"}
-        The edge whose mark moves.
+        The edge whose marks move.
+    most : float
+        Difference that may be left in an interval [mm]. Less than moving all marks leaves
+        (`all_moves`) is not to be had; then that is what they are moved to.
 
     Returns
     -------
     tuple of MarkMove
-        One for each mark between the ends. After it the two intervals beside the mark differ
-        alike; the others do not change.
+        Only the marks that move. Of as few others, those that go the shortest way in all.
 
     Notes
     -----
-    ``(l1 + l2) m1/(m1 + m2) - l1``: l1 and l2 the two intervals on the edge whose mark moves, m1
-    and m2 those on the other edge.
+    Marks between two that stay share the difference between these in proportion. Which marks
+    stay is found from the first end on, the best way to each mark from the best ways to those
+    before it.
+
+    Examples
+    --------
+    One mark of four is misplaced, the second:
+
+    >>> from foamcalc.fit.seam.edge import SeamEdge
+    >>> from foamcalc.fit.stack import Piece
+    >>> from foamcalc.foam.law import Linear
+    >>> eva = Piece(thickness=10, law=Linear(1.5))
+    >>> seam = Seam(a=SeamEdge(name="front", piece=eva, places=(0, 40, 80, 120, 160)),
+    ...             b=SeamEdge(name="back", piece=eva, places=(0, 40.5, 84, 121, 162)))
+    >>> fewest_moves(seam, "b", most=1)
+    (MarkMove(mark='2', edge='back', by=-3.25),)
     """
-    own, across = seam.edge(side), seam.edge(other(side))
-    (l1, l2), (m1, m2) = ((edge.lengths[:-1], edge.lengths[1:]) for edge in (own, across))
-    return _moves(seam, own.name, (l1 + l2) * m1 / (m1 + m2) - l1)
+    own, across = (np.asarray(seam.edge(s).places) for s in (side, other(side)))
+    own, across = own - own[0], across - across[0]
+    alike = np.diff(across) * abs(own[-1] / across[-1] - 1)
+    most = max(most, float(alike.max())) * (1 + 1e-9)
+    best: list[tuple[int, float, int]] = [(0, 0.0, 0)]  # marks moved, how far in all, from where
+    for j in range(1, own.size):
+        ways = []
+        for i in range(j):
+            off = _shifts(own, across, i, j)
+            share = abs((own[j] - own[i]) / (across[j] - across[i]) - 1)
+            if share * np.diff(across[i : j + 1]).max() <= most:
+                ways.append((best[i][0] + j - i - 1, best[i][1] + float(np.abs(off).sum()), i))
+        best.append(min(ways, default=(own.size, np.inf, 0)))
+    by, j = np.zeros(own.size), own.size - 1
+    while j:
+        i = best[j][2]
+        by[i + 1 : j] = _shifts(own, across, i, j)
+        j = i
+    return tuple(move for move in _moves(seam, seam.edge(side).name, by[1:-1]) if move.by)
+
+
+def _shifts(own: Floats, across: Floats, i: int, j: int) -> Floats:
+    """How far the marks between i and j, which stay, must go to lie in proportion."""
+    share = (across[i + 1 : j] - across[i]) / (across[j] - across[i])
+    return np.asarray(own[i] + share * (own[j] - own[i]) - own[i + 1 : j])
 
 
 def _moves(seam: Seam, edge: str, by: Floats) -> tuple[MarkMove, ...]:

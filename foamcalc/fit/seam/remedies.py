@@ -13,7 +13,7 @@ from foamcalc.fit.limits import Check, Limit, tape_reading
 from foamcalc.fit.seam.give import sheet_of
 from foamcalc.fit.seam.joined import SIDES, Seam, Side, other
 from foamcalc.fit.seam.limits import cold_checks
-from foamcalc.fit.seam.moves import MarkMove, all_moves, even_places, lone_moves, moved
+from foamcalc.fit.seam.moves import MarkMove, all_moves, even_places, fewest_moves, moved
 from foamcalc.fit.seam.reach import reach
 
 Floats = NDArray[np.float64]
@@ -30,6 +30,10 @@ What = Literal[
     "let in",
     "new length",
 ]
+
+
+_SEEN = 0.25
+"""A smaller amount rounds to nothing on the bench [mm]."""
 
 
 class Amount(NamedTuple):
@@ -87,7 +91,7 @@ def shared_out(
         if pins[i]:
             found.append(Amount("extra marks", "", where, pins[i]))
         for edge, give in zip(between.names, (between.give_a[i], -between.give_b[i]), strict=True):
-            if give:
+            if abs(give) >= _SEEN:
                 what: What = "stretch" if give > 0 else "squeeze"
                 found.append(Amount(what, edge, where, abs(float(give))))
     return tuple(found), cold_checks(between, limits, pins)
@@ -121,18 +125,17 @@ def cold_ways(
 
 
 def _move_marks(seam: Seam, limits: Mapping[str, Limit], *, already_cut: bool) -> Iterator[SeamWay]:
-    """One mark where that is enough, else all of them, along the longer edge that is not held.
+    """As few marks as leave no more than all of them would, along the longer edge if it can move.
 
     Nothing where no mark would move by more than a tape can see.
     """
     side = longer(seam)
     if seam.edge(side).held:
         side = other(side)
-    lone = sorted(lone_moves(seam, side), key=lambda move: abs(move.by))
-    tries = [(move,) for move in lone if len(lone) > 1]
+    few = fewest_moves(seam, side, most=tape_reading())
     yield from _first_kept(
         _moved_way(seam, side, moves, limits, already_cut=already_cut)
-        for moves in (*tries, all_moves(seam, side))
+        for moves in (few, all_moves(seam, side))
         if any(abs(move.by) > tape_reading() for move in moves)
     )
 
@@ -159,7 +162,7 @@ def _moved_way(
     rest, checks = shared_out(then, limits)
     if not already_cut:  # what is drawn again shall fit as it is
         checks = tuple(_left_over(then))
-    shown = tuple(Amount("move", m.edge, m.mark, m.by) for m in moves if m.by)
+    shown = tuple(Amount("move", m.edge, m.mark, m.by) for m in moves if abs(m.by) >= _SEEN)
     return SeamWay(choice="move marks", amounts=(*shown, *rest), checks=checks, seam=then)
 
 

@@ -14,6 +14,8 @@ from foamcalc.units import System, format_angle, format_length
 
 _FINE = {"mm": 0.5, "in": 1 / 32}
 """Steps in which small amounts are said."""
+_TOLD = 3
+"""Intervals that one sentence names."""
 _SHARED = ("stretch", "squeeze", "extra marks")
 """Amounts that are shared out along the seam, not done in one place."""
 
@@ -119,16 +121,23 @@ def begin(text: str) -> str:
 
 
 def _sharing(way: SeamWay, shared: list[Amount], *, first: bool, system: System) -> str:
-    """The sharing out, with the interval that takes the most of it."""
+    """The sharing out, interval by interval, the largest difference first."""
     pins = [a for a in shared if a.what == "extra marks"]
     gives = [a for a in shared if a.what != "extra marks"]
+    if not gives:
+        return "What is left is less than a tape shows."
     lead = "Pin the marks and share it out" if first else "Share out what is left"
     if pins:
         more = ", ".join(f"{a.by:.0f} from {a.where}" for a in pins)
         lead = f"Add marks on both edges, evenly ({more}). {lead}"
-    where, group = next(iter(groupby(gives, key=lambda a: a.where)))
-    parts = [f"{a.what} {a.edge} {fine(a.by, system)}" for a in group]
-    return f"{lead}: {where}, {' and '.join(parts)}."
+    each = [
+        (where, " and ".join(f"{a.what} {a.edge} {fine(a.by, system)}" for a in group))
+        for where, group in groupby(gives, key=lambda a: a.where)
+    ]
+    if len(each) > 1 and len({words for _, words in each}) == 1:
+        return f"{lead}: from mark to mark, {each[0][1]}."
+    told = "; ".join(f"{where}, {words}" for where, words in each[:_TOLD])
+    return f"{lead}: {told}{'; the rest below' if len(each) > _TOLD else ''}."
 
 
 def amount_words(amount: Amount, seam: Seam, system: System = "mm") -> str:
@@ -193,6 +202,18 @@ def check_words(check: Check, system: System = "mm") -> str:
     return f"{check.what} {found} (limit {most}, {limit.basis})"
 
 
+def marked(choice: SeamChoice) -> Seam:
+    """The seam with its marks and ends where the chosen way puts them."""
+    drawn_anew = {a.what for a in choice.chosen.amounts} & {"move", "trim", "add"}
+    return choice.chosen.seam if drawn_anew else choice.seam
+
+
+def between_head(choice: SeamChoice) -> str:
+    """What stands over `interval_lines`."""
+    then = "" if marked(choice) is choice.seam else " as they are then"
+    return f"Between the marks{then}, the largest difference first"
+
+
 def interval_lines(choice: SeamChoice, system: System = "mm") -> list[str]:
     """For each interval, the largest difference first, what is honest to do about it there.
 
@@ -206,9 +227,11 @@ def interval_lines(choice: SeamChoice, system: System = "mm") -> list[str]:
     Returns
     -------
     list of str
-        One line an interval, with mm and strain.
+        One line an interval, with mm and strain; of the seam as it is once marks are moved and
+        ends trimmed or added to.
     """
-    seam, between = choice.seam, choice.seam.intervals
+    seam = marked(choice)
+    between = seam.intervals
     past, pins = past_a_limit(seam, choice.limits), pins_needed(seam)
     lines = []
     for i in (int(i) for i in between.by_difference):
@@ -229,14 +252,14 @@ def interval_lines(choice: SeamChoice, system: System = "mm") -> list[str]:
             more = f"; added marks between: {pins[i]}" if pins[i] else ""
             lines.append(f"{lead} Share it out: {', '.join(pulled)}{more}.")
         else:
-            rest = _otherwise(choice, i, system)
+            rest = _otherwise(choice, seam, i, system)
             lines.append(f"{lead} Too much to share out cold ({', '.join(pulled)}): {rest}.")
     return lines
 
 
-def _otherwise(choice: SeamChoice, i: int, system: System) -> str:
+def _otherwise(choice: SeamChoice, seam: Seam, i: int, system: System) -> str:
     """What is left for an interval that is too unequal to be shared out cold."""
-    seam, between = choice.seam, choice.seam.intervals
+    between = seam.intervals
     d = float(between.difference[i])
     by, long = abs(d), SIDES[int(d > 0)]
     short, size, found = other(long), fine(abs(d), system), []

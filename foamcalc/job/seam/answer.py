@@ -10,7 +10,7 @@ from foamcalc.fit.bevel_words import bevel_angle, bevel_words
 from foamcalc.fit.order import Step
 from foamcalc.fit.seam import SeamChoice
 from foamcalc.fit.seam.steps import seam_steps
-from foamcalc.fit.seam.words import fine, interval_lines, reasons, sentence
+from foamcalc.fit.seam.words import between_head, fine, interval_lines, reasons, sentence
 from foamcalc.job.lines import SAFE, clipped, listed, noted, stepped, wrapped
 from foamcalc.job.seam.dome import dome_words
 from foamcalc.job.seam.drawing import DrawnSeam
@@ -47,7 +47,7 @@ class SeamAnswer:
 
     def lines(self) -> list[str]:
         """The answer as a maker reads it: the sentence, the lengths, the reasons, the work."""
-        shape = dome_words(self.choice.seam)
+        shape = dome_words(self.choice.seam, self.choice.chosen)
         return [
             *self._size(),
             *wrapped(self.sentence),
@@ -57,7 +57,7 @@ class SeamAnswer:
             *self._lengths(),
             *(["", *wrapped(shape)] if shape else []),
             "",
-            "Between the marks, the largest difference first",
+            between_head(self.choice),
             *listed(interval_lines(self.choice, self.system)),
             "",
             *self._faces(),

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from foamcalc.fit.seam import Seam
+from foamcalc.fit.seam.remedies import SeamWay, dart_legs
 from foamcalc.units import format_angle
 
 Floats = NDArray[np.float64]
@@ -51,8 +52,10 @@ def doming(seam: Seam) -> Floats | None:
     return np.add(one, two)
 
 
-def dome_words(seam: Seam) -> str:
+def dome_words(seam: Seam, way: SeamWay | None = None) -> str:
     """What a seam does to the flat sheet; nothing where it is not known how its edges turn.
+
+    A dart that is cut into an edge (`way`) domes the sheet at its tip, by the angle it takes out.
 
     Examples
     --------
@@ -68,12 +71,14 @@ def dome_words(seam: Seam) -> str:
     by = doming(seam)
     if by is None:
         return ""
-    if (np.abs(by) < _SEEN).all():
+    darts = [a.where for a in way.amounts if a.what == "dart"] if way else []
+    tips = sum(dart_legs(seam, seam.intervals.find(where))[1] for where in darts)
+    if (np.abs(by) < _SEEN).all() and not darts:
         return (
             "Glued together they leave the sheet flat, so that it can only be rolled: the edges "
             "curve alike, or not at all."
         )
-    total = float(by.sum())
+    total = float(by.sum()) + tips
     if abs(total) < _SEEN:
         said = "Glued together they dome the sheet and bend it like a saddle, 0° in all"
     else:
@@ -83,6 +88,9 @@ def dome_words(seam: Seam) -> str:
     most = int(np.argmax(np.abs(by)))
     if by.size > 1 and abs(by[most]) > _MORE * abs(total) / by.size:
         said += f", most from {seam.intervals.name(most)}: {_size(float(by[most]), total)}"
+    if darts:
+        where = "the tip of the dart" if len(darts) == 1 else "the tips of the darts"
+        said += f", {format_angle(tips)} of it at {where}"
     return f"{said}."
 
 

@@ -218,6 +218,9 @@ def _no_zero(readings: Sequence[Reading], name: str) -> str:
     told = f"{name}: begins at {begins}, but the first place is the end where the tape begins: "
     if first < 0:
         return f"{told}write 0 there"
+    if readings[-1].value == 0:
+        walked = listed([first - r.value for r in readings])
+        return f"{told}write {walked!r}, the same places walked from the other end"
     told += f"write {listed([0.0, *(r.value for r in readings)])!r}"
     if len(readings) > 1:
         shifted = listed([r.value - first for r in readings])
