@@ -146,7 +146,7 @@ def choose(
     with the base where that is only held. When no way meets the limits the answer is to divide
     the overlay, and the limits that are passed say why.
     """
-    known = with_own(default_limits(joint.overlay), limits)
+    known = with_own(default_limits(joint.overlay, joint.shell), limits)
     outcomes, shortest = _side_by_side(joint, known)
     planned = _planned_length(joint, shortest)
     ways = []

@@ -4,10 +4,33 @@ from __future__ import annotations
 
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.limits import tape_reading
+from foamcalc.fit.overlay import Overlay
 from foamcalc.tables import look_up
-from foamcalc.units import System, format_length
+from foamcalc.units import System, format_length, rounded
 
-__all__ = ["cut_again", "let_in", "long_words", "net_length", "spare", "too_long", "warmed"]
+__all__ = [
+    "cut_again",
+    "gap_shown",
+    "let_in",
+    "let_in_words",
+    "long_words",
+    "needed_shown",
+    "net_length",
+    "spare",
+    "too_long",
+    "warmed",
+]
+
+
+def needed_shown(joint: Overlay, system: System = "mm") -> float:
+    """Length needed as it is written [mm]: the tape and what the thickness adds, each rounded."""
+    tape = joint.outside_length
+    return sum(rounded(x, system=system) for x in (tape, joint.needed_length - tape))
+
+
+def gap_shown(joint: Overlay, system: System = "mm") -> float:
+    """How short it is as it is written [mm], so that what stands above it adds up."""
+    return needed_shown(joint, system) - rounded(joint.cut_length, system=system)
 
 
 def long_words(choice: Choice, system: System = "mm") -> str:
@@ -23,18 +46,25 @@ def long_words(choice: Choice, system: System = "mm") -> str:
     Returns
     -------
     str
-        Such as "205 mm long (195 mm, and 10 mm at the free end to trim after gluing)".
+        Such as "205 mm long (195 mm, 1 mm under what it needs so that it hugs, and 10 mm at the
+        free end to trim after gluing)".
     """
-    net = net_length(choice)
-    more = spare(choice)
-    if not more:
-        return f"{format_length(net, system=system)} long"
-    each = format_length(more / choice.situation.free_ends, system=system)
-    where = "at each end" if choice.situation.free_ends == 2 else "at the free end"
-    return (
-        f"{format_length(net + more, system=system)} long "
-        f"({format_length(net, system=system)}, and {each} {where} to trim after gluing)"
-    )
+    net, ends = rounded(net_length(choice), system=system), choice.situation.free_ends
+    each = rounded(spare(choice) / ends, system=system) if ends else 0.0
+    off = net - needed_shown(choice.joint, system)
+    size = format_length(abs(off), system=system)
+    parts = []
+    if off < 0:
+        parts.append(f"{size} under what it needs so that it hugs")
+    elif off > 0:
+        parts.append(f"{size} over what it needs because it shrinks as it cools")
+    if each:
+        where = "at each end" if ends == 2 else "at the free end"
+        parts.append(f"and {format_length(each, system=system)} {where} to trim after gluing")
+        parts.insert(0, format_length(net, system=system))
+    long = f"{format_length(net + ends * each, system=system)} long"
+    said = ", ".join(parts) if len(parts) > 2 else " ".join(parts).replace(" and", ", and")
+    return f"{long} ({said})" if parts else long
 
 
 def net_length(choice: Choice) -> float:
@@ -57,6 +87,17 @@ def cut_again(choice: Choice) -> bool:
 def let_in(choice: Choice) -> float:
     """Length of the piece to let in [mm]."""
     return choice.planned_length - choice.joint.cut_length
+
+
+def let_in_words(choice: Choice, system: System = "mm") -> str:
+    """How long a piece to let in, and why it is not as long as the gap."""
+    piece = rounded(choice.planned_length, system=system)
+    piece -= rounded(choice.joint.cut_length, system=system)
+    less = gap_shown(choice.joint, system) - piece
+    hug = (
+        f" ({format_length(less, system=system)} under the gap so that it hugs)" if less > 0 else ""
+    )
+    return f"{format_length(piece, system=system)} long{hug}"
 
 
 def spare(choice: Choice) -> float:

@@ -237,7 +237,12 @@ class _Steps:
 
 def _planned_joint(joint: Joint, system: System) -> PlannedJoint:
     choice = choose(joint.overlay, joint.situation, joint.limits)
-    answer = Answer(choice=choice, system=system, rests_on=joint.rests_on)
+    answer = Answer(
+        choice=choice,
+        system=system,
+        rests_on=joint.rests_on,
+        forgets=joint.relaxes if joint.shell is None else None,
+    )
     return PlannedJoint(joint=joint, answer=answer, trouble=limit_used(choice.ways[0].checks))
 
 
