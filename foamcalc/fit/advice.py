@@ -8,7 +8,6 @@ from foamcalc.fit.checks import OPENING, PEEL
 from foamcalc.fit.choice import Choice, Way
 from foamcalc.fit.cutting import (
     cut_again,
-    gap_shown,
     let_in_words,
     long_words,
     too_long,
@@ -69,7 +68,7 @@ def how_short(choice: Choice, system: System = "mm") -> str:
 
 def _short(choice: Choice, system: System) -> str:
     gap = choice.joint.gap
-    size = format_length(abs(gap_shown(choice.joint, system)), system=system)
+    size = format_length(abs(gap), system=system)
     if gap < -tape_reading():
         return f"{size} too long, not short"
     if choice.choice == "as cut":

@@ -10,7 +10,6 @@ from foamcalc.units import System, format_length, rounded
 
 __all__ = [
     "cut_again",
-    "gap_shown",
     "let_in",
     "let_in_words",
     "long_words",
@@ -23,14 +22,8 @@ __all__ = [
 
 
 def needed_shown(joint: Overlay, system: System = "mm") -> float:
-    """Length needed as it is written [mm]: the tape and what the thickness adds, each rounded."""
-    tape = joint.outside_length
-    return sum(rounded(x, system=system) for x in (tape, joint.needed_length - tape))
-
-
-def gap_shown(joint: Overlay, system: System = "mm") -> float:
-    """How short it is as it is written [mm], so that what stands above it adds up."""
-    return needed_shown(joint, system) - rounded(joint.cut_length, system=system)
+    """Length needed as it is written beside the cut and the gap [mm], so that the three add up."""
+    return rounded(joint.cut_length, system=system) + rounded(joint.gap, system=system)
 
 
 def long_words(choice: Choice, system: System = "mm") -> str:
@@ -51,7 +44,7 @@ def long_words(choice: Choice, system: System = "mm") -> str:
     """
     net, ends = rounded(net_length(choice), system=system), choice.situation.free_ends
     each = rounded(spare(choice) / ends, system=system) if ends else 0.0
-    off = net - needed_shown(choice.joint, system)
+    off = net - rounded(choice.joint.needed_length, system=system)
     size = format_length(abs(off), system=system)
     parts = []
     if off < 0:
@@ -91,9 +84,8 @@ def let_in(choice: Choice) -> float:
 
 def let_in_words(choice: Choice, system: System = "mm") -> str:
     """How long a piece to let in, and why it is not as long as the gap."""
-    piece = rounded(choice.planned_length, system=system)
-    piece -= rounded(choice.joint.cut_length, system=system)
-    less = gap_shown(choice.joint, system) - piece
+    piece = rounded(let_in(choice), system=system)
+    less = rounded(choice.joint.gap, system=system) - piece
     hug = (
         f" ({format_length(less, system=system)} under the gap so that it hugs)" if less > 0 else ""
     )

@@ -8,7 +8,7 @@ from math import isnan
 
 from foamcalc.fit.advice import next_day, order_of_work, reasons, sentence
 from foamcalc.fit.choice import Choice, Situation, choose
-from foamcalc.fit.cutting import gap_shown
+from foamcalc.fit.cutting import needed_shown
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
@@ -41,6 +41,7 @@ from foamcalc.units import (
     is_inch,
     length,
     read_length,
+    rounded,
 )
 
 _NAMES = {"cut to length": "as long as it needs, no hug"}
@@ -137,12 +138,12 @@ class Answer:
 
     def _measures(self) -> list[str]:
         joint = self.choice.joint
-        short = gap_shown(joint, self.system)
+        tape = rounded(joint.outside_length, system=self.system)
         rows = {
             "needed over the outside, by the tape": joint.outside_length,
-            "more, because the overlay is thick": joint.needed_length - joint.outside_length,
+            "more, because the overlay is thick": needed_shown(joint, self.system) - tape,
             "cut": joint.cut_length,
-            "short" if short >= 0 else "too long": abs(short),
+            "short" if joint.gap >= 0 else "too long": abs(joint.gap),
         }
         return [f"{name:40}{self._show(value):>12}" for name, value in rows.items()]
 
@@ -288,15 +289,13 @@ def _formed(said: float | str) -> float:
     from foamcalc.job.sheet.kinds import PART
 
     bare = number_of(said.strip())
-    if bare:
-        meant = [f"'{bare:g} %'"] if bare <= 100 else []
-        meant += [f"'{100 * bare:g} %'"] if bare <= 1 else []
-        ask = f": write {' or '.join(meant)}" if meant else ""
-        raise ValueError(f"formed: {said!r} has no unit{ask or ', and must be at most 100 %'}")
+    if bare and 0 < bare <= 100:
+        meant = [f"'{x:g} %'" for x in (bare, 100 * bare) if x <= 100]
+        raise ValueError(f"--formed {said!r} has no unit: write {' or '.join(meant)}")
     try:
         return float(PART.read(said, "formed").value)
     except ValueError as fault:
-        raise ValueError(f"formed: {fault}") from None
+        raise ValueError(f"--formed {fault}") from None
 
 
 def _widths(question: Question) -> tuple[tuple[float, float], str]:

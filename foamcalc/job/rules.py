@@ -58,10 +58,10 @@ def doubted(cut: float, needed: float, texts: tuple[str, str], *, bend_said: boo
     bend_said : bool
         Whether the maker said how the base bends: then a piece that is too long is believed.
     """
-    if all(map(is_bare, texts)) and needed < look_up("limits", "habit", "shortest_bare").value:
+    if all(map(is_bare, texts)) and 0 < needed < look_up("limits", "habit", "shortest_bare").value:
         inches, mm = (" and ".join(f"'{t.strip()} {u}'" for t in texts) for u in ("in", "mm"))
         return f"is this in inches? Write {inches}, or {mm} if that is meant"
-    if cut - needed > tape_reading() and not bend_said:
+    if needed > 0 and cut - needed > tape_reading() and not bend_said:
         return (
             f"cut {texts[0]} is longer than needed {texts[1]}: were the two swapped? The piece as "
             "cut comes first. If it is too long indeed, say how the base bends, with --turn, "
