@@ -46,18 +46,16 @@ def long_words(choice: Choice, system: System = "mm") -> str:
     each = rounded(spare(choice) / ends, system=system) if ends else 0.0
     off = net - rounded(choice.joint.needed_length, system=system)
     size = format_length(abs(off), system=system)
-    parts = []
+    said = [format_length(net, system=system)] if each else []
     if off < 0:
-        parts.append(f"{size} under what it needs so that it hugs")
+        said.append(f"{size} under what it needs so that it hugs")
     elif off > 0:
-        parts.append(f"{size} over what it needs because it shrinks as it cools")
+        said.append(f"{size} over what it needs because it shrinks as it cools")
     if each:
         where = "at each end" if ends == 2 else "at the free end"
-        parts.append(f"and {format_length(each, system=system)} {where} to trim after gluing")
-        parts.insert(0, format_length(net, system=system))
+        said.append(f"and {format_length(each, system=system)} {where} to trim after gluing")
     long = f"{format_length(net + ends * each, system=system)} long"
-    said = ", ".join(parts) if len(parts) > 2 else " ".join(parts).replace(" and", ", and")
-    return f"{long} ({said})" if parts else long
+    return f"{long} ({', '.join(said)})" if said else long
 
 
 def net_length(choice: Choice) -> float:

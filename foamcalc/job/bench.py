@@ -12,6 +12,7 @@ from foamcalc.fit.cutting import needed_shown
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
+from foamcalc.foam.adhesives import adhesive_named
 from foamcalc.foam.density import foam_from_density
 from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.foam.law import HyperFoam
@@ -245,7 +246,9 @@ def _joint(question: Question, swatch: Swatch | None) -> tuple[Overlay, list[str
         needed=needed,
         base=base,
         overlay=replace(base, thickness=over_thick, width=widths[1], formed=0.0),
-        bead=look_up("adhesives", question.adhesive, "bead_thickness").in_unit("mm"),
+        bead=look_up("adhesives", adhesive_named(question.adhesive), "bead_thickness").in_unit(
+            "mm"
+        ),
         whole=whole,
         start=start,
         **turn,

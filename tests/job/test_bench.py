@@ -177,6 +177,10 @@ def test_the_next_day_of_a_foam_that_was_watched_overnight():
     assert "overnight" not in " ".join(ask(already_cut=False).lines()[:4])
 
 
+def test_a_glue_by_a_word_of_the_bench():
+    assert ask(adhesive="contact cement").lines() == ask().lines()
+
+
 def test_a_bead_of_hot_glue_lifts_the_overlay():
     lifted = ask(adhesive="hot glue").choice.joint.gap - ask().choice.joint.gap
     # exact by hand: 0.5 mm from adhesives.csv over half a turn
@@ -292,7 +296,8 @@ def tape_of(text: str) -> Fraction:
 
 
 def test_two_readings_alone_do_not_say_how_it_bends():
-    # exact by hand: 15 mm over half of 10 mm is 3 rad, 15 + 2.5 x 3 = 22.5 mm; from 173 and 173 no turn follows
+    # exact by hand: 15 mm over half of 10 mm is 3 rad, 15 + 2.5 x 3 = 22.5 mm; from 188 and 188
+    # no turn follows
     first = ask(turn=None).lines()[0]
     assert first.startswith("If the base bends about 172°, 23 mm short")
     assert ask(turn=None, cut="188").lines()[0].startswith("If the base bends about 180°, ")
@@ -352,6 +357,8 @@ def test_a_piece_that_is_cut_cannot_be_cut_longer():
         ({"radius": "50"}, "^give only one of --turn and --radius"),
         ({"mouth": "50", "inside": "150"}, "^give only one of --turn and --mouth and --inside"),
         ({"foam": "EVA meduim"}, "unknown foam 'EVA meduim'.*did you mean 'EVA medium'"),
+        ({"adhesive": "super glue"}, "nothing is known here of super glue"),
+        ({"foam": "concrete"}, "unknown foam 'concrete'; choose a grade by the weight"),
         ({"adhesive": "hot glu"}, "unknown adhesive 'hot glu'.*did you mean 'hot glue'"),
         ({"formed": 1.5}, "^formed must be .*got 1.5"),
         ({"formed": "1"}, "^--formed '1' has no unit: write '1 %' or '100 %'"),

@@ -24,10 +24,10 @@ import pytest
 import sympy as sp
 
 from foamcalc.fit import rest as rest_module
-from foamcalc.fit.rest import at_rest
-from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import let_go
+from foamcalc.fit.rest import at_rest
+from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.law import HyperFoam, Linear
 from foamcalc.shape.closure import Tie, closure, distance
