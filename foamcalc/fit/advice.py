@@ -173,7 +173,7 @@ def _reason(choice: Choice, way: Way, system: System) -> str:
 
 
 def _strap(way: Way) -> list[str]:
-    """What a strap that stays on would have to pull where a piece as cut opens the mouth too far."""
+    """What a strap left on would pull where a piece as cut opens the mouth too far."""
     opens = any(c.what == OPENING and not c.met for c in way.checks)
     if way.choice != "stretch" or not opens:
         return []
