@@ -79,7 +79,8 @@ def _cutting(choice: Choice, system: System) -> list[Step]:
     if choice.choice in ("as cut", "form warm") and too_long(choice):
         return [Step(f"Trim the overlay till it is {long_words(choice, system)}.", KNIFE)]
     if cut_again(choice):
-        return [Step(f"Cut the overlay {long_words(choice, system)}.", KNIFE)]
+        which = "a new" if choice.situation.already_cut else "the"
+        return [Step(f"Cut {which} overlay {long_words(choice, system)}.", KNIFE)]
     if choice.choice == "divide":
         return [Step("Divide the overlay, and ask again for each piece.", KNIFE)]
     return []

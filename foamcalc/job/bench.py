@@ -356,6 +356,12 @@ def _turn(question: Question, needed: float, thickness: float) -> dict[str, floa
         values[name] = (angle if name == "turn" else length)(texts[name], name=name)
         if name in ("radius", "inside"):
             positive(values[name], name)
+        if name == "mouth" and question.shell is None and values[name] >= needed:
+            raise ValueError(
+                f"mouth must be from 0 mm to below the length taped, {needed:g} mm, got "
+                f"{texts[name]}; if the overlay covers a part of the base, say how long all of it "
+                "is: --shell"
+            )
     return turn_of(values, texts, needed=needed, thickness=thickness)
 
 
