@@ -270,6 +270,7 @@ READ = [
     {"cut": "173 mm", "needed": "188 mm", "turn": "167 deg", "already_cut": False},
     {"cut": "12 in", "needed": "12 3/4 in", "turn": "115 deg", "free_ends": 1},
     {"cut": "10 1/2 in", "needed": "9 1/2 in", "turn": "101 deg"},
+    {"cut": "172.6 mm", "needed": "188.4 mm"},
 ]
 
 

@@ -257,8 +257,8 @@ def test_lines_name_every_piece_shell_and_limit_and_keep_the_width(demo):
 
 
 def test_the_row_of_a_joint_adds_up_and_stretch_and_limit_belong_together(demo):
-    lines = plan_lines(demo)
-    for p in demo.joints:
+    builds = [(plan_lines(b), p) for b in (demo, planned(ALL_OVER)) for p in b.joints]
+    for lines, p in builds:
         row = next(line for line in lines if line[4:].startswith(f"{p.joint.name} "))
         numbers = [int(x) for x in re.findall(r"([+-]?\d+) mm", row)]
         stretch = float(re.search(r"([\d.]+)%", row)[1]) / 100
