@@ -76,7 +76,7 @@ def adhesive(name: str, *, where: str | Path | None = None) -> Adhesive:
     Parameters
     ----------
     name : str
-        For example "contact adhesive" or "hot glue".
+        For example "contact adhesive" or "hot glue", or what makers call them.
     where : path, optional
         Folder with your own copy of the tables.
 
@@ -97,6 +97,8 @@ def adhesive(name: str, *, where: str | Path | None = None) -> Adhesive:
     >>> adhesive("contact adhesive").grabs
     True
     """
+    if name not in subjects("adhesives", where=where):
+        name = adhesive_named(name)
     found = {
         q: look_up("adhesives", name, q, where=where)
         for q in ("grab_at_one_touch", "open_time", "set_time", "bead_thickness")

@@ -7,6 +7,7 @@ import shutil
 
 import pytest
 
+from foamcalc.fit.seam.ways import SeamSituation
 from foamcalc.foam.adhesives import ORDER, adhesive, adhesive_named, may_follow
 from foamcalc.tables import folder, look_up, subjects
 
@@ -35,6 +36,9 @@ def test_an_adhesive_has_the_numbers_of_its_rows(name):
 def test_a_glue_may_be_named_as_makers_name_it(word, name):
     # common practice: the words of the bench
     assert adhesive_named(word) == name
+    if name in subjects("adhesives"):
+        assert adhesive(word) == adhesive(name)
+        assert SeamSituation(already_cut=True, adhesive=word).adhesive == name
 
 
 @pytest.mark.parametrize("word", ["super glue", "Superglue", "CA glue", "spray adhesive", "epoxy"])
