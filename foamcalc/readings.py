@@ -1,13 +1,11 @@
 """How a reading is taken apart: number, unit word, tolerance; `foamcalc.units` is the door.
 
-Numbers are read by one strict pattern and kept as exact fractions. Only the unit word, plain
-letters, is looked up in pint, which is loaded when first needed.
+Numbers are read by one strict pattern and kept as exact fractions, and so are the units.
 """
 
 from __future__ import annotations
 
 import contextlib
-import functools
 import math
 import numbers
 import re
@@ -15,24 +13,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 __all__ = ["Reading", "is_bare", "is_inch", "read"]
 
 _LONGEST: Final = 200  # characters of text
-_WORDS: Final = {  # pint's name: the words a maker writes, in any letter case
-    "millimeter": "mm mms millimeter millimeters millimetre millimetres",
-    "centimeter": "cm cms centimeter centimeters centimetre centimetres",
-    "meter": "m meter meters metre metres",
-    "inch": 'in ins inch inches "',
-    "foot": "ft foot feet '",
-    "yard": "yd yds yard yards",
-    "degree": "deg degs degree degrees °",
-    "radian": "rad rads radian radians",
-    "turn": "turn turns rev revs revolution revolutions",
-    "grade": "grad grads gon gons",
+_PI: Final = Fraction("3.14159265358979323846264338327950288")
+_UNITS: Final = {  # mm or rad in one: the words a maker writes, in any letter case
+    "millimeter": (Fraction(1), "mm mms millimeter millimeters millimetre millimetres"),
+    "centimeter": (Fraction(10), "cm cms centimeter centimeters centimetre centimetres"),
+    "decimeter": (Fraction(100), "dm decimeter decimeters decimetre decimetres"),
+    "meter": (Fraction(1000), "m meter meters metre metres"),
+    "thou": (Fraction(254, 10_000), "thou thous mil mils"),
+    "inch": (Fraction(254, 10), 'in ins inch inches "'),
+    "foot": (Fraction(3048, 10), "ft foot feet '"),
+    "yard": (Fraction(9144, 10), "yd yds yard yards"),
+    "degree": (_PI / 180, "deg degs degree degrees °"),
+    "radian": (Fraction(1), "rad rads radian radians"),
+    "turn": (2 * _PI, "turn turns rev revs revolution revolutions"),
+    "grade": (_PI / 200, "grad grads gon gons"),
 }
-_KNOWN: Final = {word: name for name, words in _WORDS.items() for word in words.split()}
+_KNOWN: Final = {word: name for name, (_, words) in _UNITS.items() for word in words.split()}
 _ANGLES: Final = ("degree", "radian", "turn", "grade")
 _INCHES: Final = ("inch", "foot", "yard", "thou")
 _USUAL: Final = {"length": "mm, cm, m, in or ft", "angle": "deg, turn, rad or grad"}
@@ -112,36 +113,12 @@ class _Unit(NamedTuple):
     factor: Fraction
 
 
-@functools.cache
-def _registry() -> Any:
-    """Return the one unit registry, exact in fractions; this is what loads pint."""
-    import pint
-
-    return pint.UnitRegistry(non_int_type=Fraction)
-
-
-@functools.lru_cache(maxsize=256)
 def _unit(word: str) -> _Unit | None:
     """Look a unit word up; None if it is no unit for bench work."""
     name = _KNOWN.get(word.lower())
-    if name in ("millimeter", "radian"):  # the door's own units need no registry
-        return _Unit(name, "angle" if name in _ANGLES else "length", Fraction(1))
-    if name is None and not re.fullmatch("[A-Za-z]+", word):
-        return None  # only plain letters go to pint
-    registry = _registry()
     if name is None:
-        found = registry.parse_unit_name(word) or registry.parse_unit_name(word.lower())
-        if not found or (found[0][0] and found[0][1] not in ("meter", "radian")):
-            return None  # unknown, or an accident such as p + in, a "pico-inch"
-        name = found[0][0] + found[0][1]
-    size, root = registry.get_root_units(name)
-    if root == registry.Unit("radian"):
-        return _Unit(name, "angle", Fraction(size))
-    if root != registry.Unit("meter"):
-        return _Unit(name, "other", Fraction(0))
-    factor = 1000 * Fraction(size)
-    # Below 0.001 mm or above 1 km it is a slip of the finger (nm, mi), not a bench unit.
-    return _Unit(name, "length", factor) if Fraction(1, 1000) <= factor <= 10**6 else None
+        return None
+    return _Unit(name, "angle" if name in _ANGLES else "length", _UNITS[name][0])
 
 
 def _unit_of(word: str, kind: str) -> _Unit:
@@ -156,8 +133,8 @@ def _unit_of(word: str, kind: str) -> _Unit:
     if unit.kind != kind:
         what = {"length": "a length", "angle": "an angle"}
         raise _Fault(
-            f"has the unit {word!r}, {what.get(unit.kind, 'neither length nor angle')}, "
-            f"but {what[kind]} is wanted: write it in {_USUAL[kind]}"
+            f"has the unit {word!r}, {what[unit.kind]}, but {what[kind]} is wanted: write it in "
+            f"{_USUAL[kind]}"
         )
     return unit
 
