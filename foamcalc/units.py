@@ -23,6 +23,7 @@ __all__ = [
     "length",
     "read_angle",
     "read_length",
+    "rounded",
 ]
 
 System = Literal["mm", "in"]
@@ -265,11 +266,22 @@ def format_length(
     >>> format_length(38.1, system="in"), format_length(-4.8, system="in")
     ('1 1/2 in', '-3/16 in')
     """
-    metric = one_of(system, "system", ("mm", "in")) == "mm"
-    unit, step = (Fraction(1), 1.0) if metric else (Fraction(127, 5), 1 / 16)
+    unit, step = _scale(system)
     size, bottom = _nearest(mm, "length", unit, step if resolution is None else resolution)
-    written = _decimal(size, bottom) if metric else _mixed(size)
+    written = _decimal(size, bottom) if system == "mm" else _mixed(size)
     return f"{'+' if signed and size > 0 else ''}{written} {system}"
+
+
+def rounded(mm: float, *, system: System = "mm") -> float:
+    """A length as `format_length` writes it [mm], so that what is written adds up."""
+    unit, step = _scale(system)
+    return float(_nearest(mm, "length", unit, step)[0] * unit)
+
+
+def _scale(system: System) -> tuple[Fraction, float]:
+    """Millimetres in the unit, and the step that is read off a tape."""
+    metric = one_of(system, "system", ("mm", "in")) == "mm"
+    return (Fraction(1), 1.0) if metric else (Fraction(127, 5), 1 / 16)
 
 
 def format_angle(rad: float, *, resolution: float = 1.0) -> str:

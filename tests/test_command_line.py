@@ -50,7 +50,7 @@ def test_needed_shorter_than_cut_says_it_is_long(capsys):
     code, out, _ = run(capsys, *JOINT[:1], "200", *JOINT[2:])
     assert code == 0
     # exact by hand: 200 - 195.85
-    assert out.startswith("4 mm too long, not short: trim it to 195 mm long;")
+    assert out.startswith("4 mm too long, not short: trim it to 195 mm long (1 mm under what it")
 
 
 def test_inches_are_answered_in_inches(capsys):
@@ -71,11 +71,18 @@ def test_a_tolerance_is_said_not_to_be_used_yet(capsys):
 @pytest.mark.parametrize(
     ("words", "shown"),
     [
-        (("--not-cut",), "cut it 215 mm long (195 mm, and 10 mm at each end"),
-        (("--not-cut", "--free-ends", "1"), "cut it 205 mm long (195 mm, and 10 mm at the free"),
-        (("--formed", "0"), "base only held in the curve"),
-        (("--formed", "50%"), "base formed by 50%"),
+        (
+            ("--not-cut",),
+            "cut it 215 mm long (195 mm, 1 mm under what it needs so that it hugs, and 10",
+        ),
+        (("--not-cut", "--free-ends", "1"), "so that it hugs, and 10 mm at the free end"),
+        (("--formed", "0"), "base formed by 0 %, only held in the curve"),
+        (("--formed", "50%"), "base formed by 50 %"),
         (("--adhesive", "hot glue"), "Glue with hot glue: join the faces"),
+        (("--shell", "376"), "taken to lie in the middle of the base (assumed)"),
+        (("--shell", "376", "--start", "20"), "its first line, which is 20 mm along the base"),
+        (("--width", "80", "--base-width", "160"), "overlay 50% as wide as its base"),
+        (("--density", "38 kg/m3"), "guessed from a density of 38 kg/m3"),
         (("--foam", "EVA firm"), "foam EVA firm: modulus 3.0 MPa"),
         (("--most-opening", "7"), "(limit 7 mm, your own)"),
         (("--most-stretch", "6"), "(limit 6 %, your own)"),

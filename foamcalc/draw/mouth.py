@@ -68,7 +68,7 @@ def mouth_against_cut(
     unit = {"mm": 1.0, "in": 25.4}[one_of(system, "system", ("mm", "in"))]
     if joint.curve.closed:
         raise ValueError("a closed ring has no mouth to draw; its gap and stretch can be asked")
-    known = {**default_limits(joint.overlay), **(limits or {})}
+    known = {**default_limits(joint.overlay, joint.shell), **(limits or {})}
     marks = _marks(joint, known)
     hardest = joint.needed_length / (1 + known["stretch"].value)
     low, high = min(hardest, *(m.cut for m in marks)), max(m.cut for m in marks)

@@ -4,18 +4,25 @@ from __future__ import annotations
 
 from math import isfinite
 
-from foamcalc.fit.checks import PEEL
+from foamcalc.fit.checks import OPENING, PEEL
 from foamcalc.fit.choice import Choice, Way
-from foamcalc.fit.cutting import cut_again, let_in, long_words, too_long, warmed
+from foamcalc.fit.cutting import (
+    cut_again,
+    let_in_words,
+    long_words,
+    too_long,
+    warmed,
+)
 from foamcalc.fit.end_words import joint_end_words
 from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.fit.order import MEASURED, Step, order_of_work
-from foamcalc.fit.release import Outcome
-from foamcalc.units import System, format_length
+from foamcalc.fit.release import Outcome, released
+from foamcalc.units import System, format_angle, format_length
 
 __all__ = [
     "Step",
     "how_short",
+    "next_day",
     "order_of_work",
     "reasons",
     "sentence",
@@ -52,6 +59,14 @@ def sentence(choice: Choice, system: System = "mm") -> str:
 
 def how_short(choice: Choice, system: System = "mm") -> str:
     """How short the piece is, or that it fits, without a full stop."""
+    short = _short(choice, system)
+    if choice.joint.turn_measured:
+        return short
+    bend = format_angle(choice.joint.curve.turn)
+    return f"If the base bends about {bend}, {short[0].lower()}{short[1:]}"
+
+
+def _short(choice: Choice, system: System) -> str:
     gap = choice.joint.gap
     size = format_length(abs(gap), system=system)
     if gap < -tape_reading():
@@ -71,14 +86,15 @@ def what_to_do(choice: Choice, system: System = "mm") -> str:
     if choice.choice == "stretch":
         return "stretch it cold as you glue"
     if choice.choice == "let in a piece":
-        return f"let in a piece {format_length(let_in(choice), system=system)} long"
+        return f"let in a piece {let_in_words(choice, system)}"
+    it = "a new one" if choice.situation.already_cut else "it"
     if choice.choice == "cut longer":
-        return f"cut it {long_words(choice, system)}"
+        return f"cut {it} {long_words(choice, system)}"
     if choice.choice == "divide":
         return "no way keeps every limit, so divide the overlay or take a thinner one"
     warm = f"form {warmed(choice)} warm on the curve, hold till cool, then glue"
     if cut_again(choice):
-        return f"cut it {long_words(choice, system)}, {warm}"
+        return f"cut {it} {long_words(choice, system)}, {warm}"
     return f"trim it to {long_words(choice, system)}, {warm}" if too_long(choice) else warm
 
 
@@ -104,6 +120,15 @@ def _oval(outcome: Outcome, system: System) -> str:
     return f", {format_length(outcome.out_of_round, system=system)} out of round"
 
 
+def next_day(choice: Choice, forgets: float, system: System = "mm") -> str:
+    """What the mouth or the girth is after a night, left free, of a foam that forgets a share."""
+    glued = choice.chosen.glued
+    later = released(glued, glued.cut_length).next_day(forgets)
+    size = format_length(float(later.size), system=system)
+    what = MEASURED[choice.chosen.outcome.what]
+    return f"Left free overnight {what} goes to {size} (the foam forgets {forgets:.0%})."
+
+
 def _instead(choice: Choice, system: System) -> str:
     pulled = choice.outcomes[0]
     what = "it" if pulled.what == "mouth" else "the girth"
@@ -121,19 +146,39 @@ def reasons(choice: Choice, system: System = "mm") -> list[str]:
     list of str
         One line a way.
     """
-    return [_reason(way, system) for way in choice.ways if way.choice != "divide"]
+    return [_reason(choice, way, system) for way in choice.ways if way.choice != "divide"]
 
 
-def _reason(way: Way, system: System) -> str:
+def _named(choice: Choice, way: Way) -> str:
+    """A way by its name, with what tells it from the others of that name."""
+    if way.choice != "form warm":
+        return way.choice
+    cut, asked = way.outcome.cut_length, choice.joint.cut_length
+    both = ", base and overlay" if way.glued.base.formed > choice.joint.base.formed else ""
+    return f"{'form warm' if cut == asked else 'cut again and form warm'}{both}"
+
+
+def _reason(choice: Choice, way: Way, system: System) -> str:
     """What speaks for or against a way; ends that lift with what would hold them."""
     lifting = next((c for c in way.checks if c.what == PEEL and not c.met), None)
     shown = [c for c in way.checks if c.met == way.met and c is not lifting]
     line = "; ".join(
-        [f"{way.choice}: {'yes' if way.met else 'no'}", *(_check(c, system) for c in shown)]
+        [f"{_named(choice, way)}: {'yes' if way.met else 'no'}"]
+        + [_check(c, system) for c in shown]
+        + _strap(way)
     )
     if lifting is None:
         return line
     return f"{line}. {joint_end_words(way.glued, lifting.limit, system=system)}"
+
+
+def _strap(way: Way) -> list[str]:
+    """What a strap left on would pull where a piece as cut opens the mouth too far."""
+    opens = any(c.what == OPENING and not c.met for c in way.checks)
+    if way.choice != "stretch" or not opens:
+        return []
+    force = float(released(way.glued, way.glued.cut_length).strapped().force)
+    return [f"a strap that stays on and holds the mouth would pull {force:.0f} N"]
 
 
 def _check(check: Check, system: System) -> str:

@@ -26,6 +26,7 @@ _KEPT_TURN = Limit(
     basis="derived",
     reason="Past this the shell bends the other way; its mouth alone does not show it.",
 )
+OPENING = "opening of the mouth"
 PEEL = "peel at the ends"
 """The check of what the worse end asks of the glue."""
 COLD_ONLY = ("stretch of the overlay", "pull while gluing", PEEL)
@@ -77,7 +78,7 @@ def _tear(piece: Piece, pull: float) -> Check:
 def _shape_checks(outcome: Outcome, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """What must not happen to the shape: a mouth that opens, a tube that gets tight or flat."""
     if outcome.what == "mouth":
-        return (Check("opening of the mouth", outcome.opening, limits["mouth"]),)
+        return (Check(OPENING, outcome.opening, limits["mouth"]),)
     return (
         Check("change of the girth", outcome.opening, limits["girth"]),
         Check("out of round", outcome.out_of_round, limits["round"]),

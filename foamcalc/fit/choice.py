@@ -12,6 +12,7 @@ from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading, with
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.release import Outcome, let_go, outcomes_table, shortest_cut
 from foamcalc.fit.stack import needed_lengths
+from foamcalc.foam.adhesives import adhesive_named
 from foamcalc.guards import one_of
 from foamcalc.tables import Entry, look_up, subjects
 
@@ -39,7 +40,8 @@ class Situation:
     def __post_init__(self) -> None:
         if self.free_ends not in (0, 1, 2):
             raise ValueError(f"free_ends must be 0, 1 or 2, got {self.free_ends!r}")
-        one_of(self.adhesive, "adhesive", subjects("adhesives"))
+        named = adhesive_named(self.adhesive)
+        object.__setattr__(self, "adhesive", one_of(named, "adhesive", subjects("adhesives")))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -146,7 +148,7 @@ def choose(
     with the base where that is only held. When no way meets the limits the answer is to divide
     the overlay, and the limits that are passed say why.
     """
-    known = with_own(default_limits(joint.overlay), limits)
+    known = with_own(default_limits(joint.overlay, joint.shell), limits)
     outcomes, shortest = _side_by_side(joint, known)
     planned = _planned_length(joint, shortest)
     ways = []

@@ -4,10 +4,26 @@ from __future__ import annotations
 
 from foamcalc.fit.choice import Choice
 from foamcalc.fit.limits import tape_reading
+from foamcalc.fit.overlay import Overlay
 from foamcalc.tables import look_up
-from foamcalc.units import System, format_length
+from foamcalc.units import System, format_length, rounded
 
-__all__ = ["cut_again", "let_in", "long_words", "net_length", "spare", "too_long", "warmed"]
+__all__ = [
+    "cut_again",
+    "let_in",
+    "let_in_words",
+    "long_words",
+    "needed_shown",
+    "net_length",
+    "spare",
+    "too_long",
+    "warmed",
+]
+
+
+def needed_shown(joint: Overlay, system: System = "mm") -> float:
+    """Length needed as it is written beside the cut and the gap [mm], so that the three add up."""
+    return rounded(joint.cut_length, system=system) + rounded(joint.gap, system=system)
 
 
 def long_words(choice: Choice, system: System = "mm") -> str:
@@ -23,18 +39,23 @@ def long_words(choice: Choice, system: System = "mm") -> str:
     Returns
     -------
     str
-        Such as "205 mm long (195 mm, and 10 mm at the free end to trim after gluing)".
+        Such as "205 mm long (195 mm, 1 mm under what it needs so that it hugs, and 10 mm at the
+        free end to trim after gluing)".
     """
-    net = net_length(choice)
-    more = spare(choice)
-    if not more:
-        return f"{format_length(net, system=system)} long"
-    each = format_length(more / choice.situation.free_ends, system=system)
-    where = "at each end" if choice.situation.free_ends == 2 else "at the free end"
-    return (
-        f"{format_length(net + more, system=system)} long "
-        f"({format_length(net, system=system)}, and {each} {where} to trim after gluing)"
-    )
+    net, ends = rounded(net_length(choice), system=system), choice.situation.free_ends
+    each = rounded(spare(choice) / ends, system=system) if ends else 0.0
+    off = net - rounded(choice.joint.needed_length, system=system)
+    size = format_length(abs(off), system=system)
+    said = [format_length(net, system=system)] if each else []
+    if off < 0:
+        said.append(f"{size} under what it needs so that it hugs")
+    elif off > 0:
+        said.append(f"{size} over what it needs because it shrinks as it cools")
+    if each:
+        where = "at each end" if ends == 2 else "at the free end"
+        said.append(f"and {format_length(each, system=system)} {where} to trim after gluing")
+    long = f"{format_length(net + ends * each, system=system)} long"
+    return f"{long} ({', '.join(said)})" if said else long
 
 
 def net_length(choice: Choice) -> float:
@@ -57,6 +78,16 @@ def cut_again(choice: Choice) -> bool:
 def let_in(choice: Choice) -> float:
     """Length of the piece to let in [mm]."""
     return choice.planned_length - choice.joint.cut_length
+
+
+def let_in_words(choice: Choice, system: System = "mm") -> str:
+    """How long a piece to let in, and why it is not as long as the gap."""
+    piece = rounded(let_in(choice), system=system)
+    less = rounded(choice.joint.gap, system=system) - piece
+    hug = (
+        f" ({format_length(less, system=system)} under the gap so that it hugs)" if less > 0 else ""
+    )
+    return f"{format_length(piece, system=system)} long{hug}"
 
 
 def spare(choice: Choice) -> float:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians
 from typing import NamedTuple
 
+from foamcalc.fit.shell import Shell
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.bond_strength import Strength, foam_cap
 from foamcalc.guards import one_of
+from foamcalc.shape.profile import chain
 from foamcalc.tables import look_up
 
 _OWN = ("measured", "your own")
@@ -38,13 +40,29 @@ class Limit:
         return cls(value=value, unit=unit, basis=row.basis, reason=row.note)
 
 
-def default_limits(overlay: Piece) -> dict[str, Limit]:
+def opening_limit(shell: Shell | None) -> Limit:
+    """The most that the mouth, or the girth of a ring, may change: more for a large shell."""
+    ring = shell is not None and shell.curve.closed
+    name = "girth_change" if ring else "mouth_opening"
+    usual = Limit.from_table(name)
+    if shell is None or shell.curve.corners:
+        return usual
+    spans = shell.spans()
+    size = spans.inside.sum() if ring else chain(spans.inside, spans.turns).mouth
+    share = Limit.from_table(f"{name}_share")
+    grown = replace(share, value=share.value * float(size), unit="mm")
+    return grown if grown.value > usual.value else usual
+
+
+def default_limits(overlay: Piece, shell: Shell | None = None) -> dict[str, Limit]:
     """The limits from the reference tables that go with an overlay.
 
     Parameters
     ----------
     overlay : Piece
         Its thickness decides how hard it may be pulled cold.
+    shell : Shell, optional
+        The base that it goes on: its mouth, or its girth, decides how far that may change.
 
     Returns
     -------
@@ -55,11 +73,12 @@ def default_limits(overlay: Piece) -> dict[str, Limit]:
         ``{**default_limits(piece), "mouth": Limit(...)}``.
     """
     thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
+    ring = shell is not None and shell.curve.closed
     return {
         "stretch": Limit.from_table("cold_pull_hard" if thick else "cold_pull_easy"),
         "warm": Limit.from_table("warm_hold"),
-        "mouth": Limit.from_table("mouth_opening"),
-        "girth": Limit.from_table("girth_change"),
+        "mouth": opening_limit(None if ring else shell),
+        "girth": opening_limit(shell) if ring else Limit.from_table("girth_change"),
         "round": Limit.from_table("out_of_round"),
         "force": Limit.from_table("hand_force"),
         "end": Limit.from_table("end_peel"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from foamcalc.fit.choice import Choice
-from foamcalc.fit.cutting import cut_again, let_in, long_words, spare, too_long, warmed
+from foamcalc.fit.cutting import cut_again, let_in_words, long_words, spare, too_long, warmed
 from foamcalc.fit.detail_words import hole_words
 from foamcalc.fit.end_words import hang_words, in_time, joint_end_words, till_words, warm_words
 from foamcalc.fit.ends import worst_end
@@ -68,18 +68,19 @@ def order_of_work(choice: Choice, system: System = "mm") -> list[Step]:
 
 def _cutting(choice: Choice, system: System) -> list[Step]:
     if choice.choice == "let in a piece":
-        piece = format_length(let_in(choice), system=system)
+        piece = let_in_words(choice, system)
         return [
             Step(
-                f"Cut the overlay across where the bend is easiest and glue in a piece {piece} "
-                "long, edge to edge, on the flat.",
+                f"Cut the overlay across where the bend is easiest and glue in a piece {piece}, "
+                "edge to edge, on the flat.",
                 KNIFE,
             )
         ]
     if choice.choice in ("as cut", "form warm") and too_long(choice):
         return [Step(f"Trim the overlay till it is {long_words(choice, system)}.", KNIFE)]
     if cut_again(choice):
-        return [Step(f"Cut the overlay {long_words(choice, system)}.", KNIFE)]
+        which = "a new" if choice.situation.already_cut else "the"
+        return [Step(f"Cut {which} overlay {long_words(choice, system)}.", KNIFE)]
     if choice.choice == "divide":
         return [Step("Divide the overlay, and ask again for each piece.", KNIFE)]
     return []

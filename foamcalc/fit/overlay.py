@@ -95,6 +95,8 @@ class Overlay:
         mouth: float | None = None,
         inside: float | None = None,
         bead: float = 0.0,
+        whole: float | None = None,
+        start: float | None = None,
     ) -> Overlay:
         """From two tape readings: the overlay as cut, and the length over the base's outside.
 
@@ -112,6 +114,11 @@ class Overlay:
             A third tape reading, along the inside of the base [mm].
         bead : float
             Thickness of the glue [mm].
+        whole : float, optional
+            Length of the whole base over its outside [mm], whose turn, mouth and inside the
+            others are; left out, the overlay covers it from end to end.
+        start : float, optional
+            Where on it the overlay begins [mm]; in its middle when left out.
 
         Notes
         -----
@@ -119,7 +126,8 @@ class Overlay:
         was cut as long as its base: ``turn = (needed - cut)/((1 - fibre) t)``. Outside 20 deg to
         a full turn that is not believed and half a turn is assumed. `turn_from` says which.
         """
-        length = float(positive(needed, "needed"))
+        covered = float(positive(needed, "needed"))
+        length = covered if whole is None else float(positive(whole, "length of the whole base"))
         if sum(x is not None for x in (turn, mouth, inside)) > 1:
             raise ValueError("give only one of turn, mouth and inside; they say the same thing")
         if turn is not None:
@@ -131,10 +139,16 @@ class Overlay:
             bend = (length - float(positive(inside, "inside"))) / base.thickness
             how = "from the readings inside and outside"
         else:
-            bend = (length - float(positive(cut, "cut"))) / ((1 - base.fibre) * base.thickness)
+            bend = (covered - float(positive(cut, "cut"))) / ((1 - base.fibre) * base.thickness)
+            bend *= length / covered
             how = "worked out from the two readings, as if the overlay was cut like its base"
             if not _SHALLOWEST <= bend <= _DEEPEST:
                 bend, how = np.pi, "half a turn, assumed"
+        if covered > length:
+            raise ValueError(
+                f"the overlay covers {covered:g} mm, more than the whole base of {length:g} mm"
+            )
+        place = (length - covered) / 2 if start is None else start
         return cls(
             base=base,
             overlay=overlay,
@@ -142,6 +156,8 @@ class Overlay:
             cut_length=cut,
             bead=bead,
             turn_from=how,
+            start=place,
+            end=place + covered if covered < length else None,
         )
 
     @classmethod

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 from foamcalc.guards import one_of
 from foamcalc.tables import Entry, load, look_up, subjects
 
-__all__ = ["ORDER", "Adhesive", "MayFollow", "adhesive", "may_follow"]
+__all__ = ["ORDER", "Adhesive", "MayFollow", "adhesive", "adhesive_named", "may_follow"]
 
 ORDER = ("mark", "punch", "bevel", "warm forming", "dry fit", "glue", "trim", "hot car")
 """Steps of work in the order in which they are best done, and what a hot day does after them."""
@@ -76,7 +76,7 @@ def adhesive(name: str, *, where: str | Path | None = None) -> Adhesive:
     Parameters
     ----------
     name : str
-        For example "contact adhesive" or "hot glue".
+        For example "contact adhesive" or "hot glue", or what makers call them.
     where : path, optional
         Folder with your own copy of the tables.
 
@@ -97,6 +97,8 @@ def adhesive(name: str, *, where: str | Path | None = None) -> Adhesive:
     >>> adhesive("contact adhesive").grabs
     True
     """
+    if name not in subjects("adhesives", where=where):
+        name = adhesive_named(name)
     found = {
         q: look_up("adhesives", name, q, where=where)
         for q in ("grab_at_one_touch", "open_time", "set_time", "bead_thickness")
@@ -118,6 +120,49 @@ def adhesive(name: str, *, where: str | Path | None = None) -> Adhesive:
         caution=found["open_time"].note.partition(". ")[2],
         entries=tuple(found.values()),
     )
+
+
+_WORDS = {
+    "contact adhesive": ("contact cement", "contact glue", "neoprene glue"),
+    "hot glue": ("hot melt", "hot melt glue", "hotmelt", "glue gun", "hot glue gun"),
+}
+"""What makers call the rows of adhesives.csv."""
+_UNKNOWN = {
+    "super glue": ("superglue", "ca", "ca glue", "cyanoacrylate", "instant glue"),
+    "spray adhesive": ("spray glue",),
+    "white glue": ("wood glue", "pva", "pva glue"),
+    "epoxy": ("epoxy glue", "two part glue"),
+    "double-sided tape": ("double sided tape", "tape"),
+}
+"""Glues that makers have of which nothing is known here."""
+
+
+def adhesive_named(word: str) -> str:
+    """The row of adhesives.csv that a maker means by a word.
+
+    Raises
+    ------
+    ValueError
+        For a glue of which nothing is known here, with what to do; a word that nobody knows comes
+        back as it is, for the table to refuse.
+
+    Examples
+    --------
+    >>> adhesive_named("Contact cement")
+    'contact adhesive'
+    """
+    said = " ".join(word.casefold().replace("-", " ").split())
+    for name, words in _WORDS.items():
+        if said in (name, *words):
+            return name
+    for name, words in _UNKNOWN.items():
+        if said in (name.replace("-", " "), *words):
+            raise ValueError(
+                f"nothing is known here of {name}: no open time, no bead, no strength. Choose the "
+                f"nearest of {', '.join(map(repr, subjects('adhesives')))}, hang a weight on an "
+                "offcut glued with yours, and say what it held"
+            )
+    return word
 
 
 def _yes(found: dict[str, Entry], quantity: str) -> bool:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from foamcalc.job.faults import MOST_FAULTS, SheetFault, shown
+from foamcalc.units import read_length
 
 _BIGGEST = 1_000_000
 _MOST_ROWS = 500
@@ -18,6 +19,8 @@ _SEPARATORS = (",", ";", "\t")
 _NAMED_SEPARATOR = re.compile(r'"?sep=([,;\t])"?[,;\t]*', re.IGNORECASE)
 _SAVE = "save it as CSV, UTF-8"
 
+_LONGEST_FRACTION = 20
+"""Signs in a fraction that somebody wrote."""
 NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
 """A number as a maker writes it, with a decimal point and without a unit; for ASCII digits."""
 DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
@@ -160,6 +163,24 @@ def number_of(cell: str) -> float | None:
     plain = _plain(cell)
     value = float(plain) if _NUMBER.fullmatch(plain) else math.inf
     return value if math.isfinite(value) else None
+
+
+def cell_number(cell: str) -> float | None:
+    """The number that a whole cell is, also a fraction as makers write it; None if it is none.
+
+    Examples
+    --------
+    >>> print(cell_number("3 1/4"), cell_number("-3/8"), cell_number("3 1/4 in"))
+    3.25 -0.375 None
+    """
+    plain = number_of(cell)
+    if plain is not None or len(cell) > _LONGEST_FRACTION or any(s.isalpha() for s in cell):
+        return plain
+    try:
+        read = read_length(f"{cell} m")  # as everywhere else; the unit stands in the head
+    except ValueError:
+        return None
+    return None if read.tolerance else read.value / 1000
 
 
 def comma_fault(cell: str) -> str:

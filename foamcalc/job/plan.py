@@ -125,10 +125,10 @@ class Plan:
                 "on": p.joint.shell or "",
                 "foam": p.joint.foam,
                 "thickness [mm]": p.joint.overlay.overlay.thickness,
-                "cut [mm]": p.joint.overlay.cut_length if p.joint.situation.already_cut else None,
+                "cut [mm]": _if_cut(p, p.joint.overlay.cut_length),
                 "needed [mm]": p.joint.overlay.needed_length,
-                "short [mm]": p.joint.overlay.gap,
-                "stretch as cut [%]": 100 * p.joint.overlay.strain,
+                "short [mm]": _if_cut(p, p.joint.overlay.gap),
+                "stretch as cut [%]": _if_cut(p, 100 * p.joint.overlay.strain),
                 "choice": p.answer.choice.choice,
                 "what to do": what_to_do(p.answer.choice, system),
                 "what happens": what_happens(p.answer.choice, system),
@@ -151,6 +151,11 @@ class Plan:
     def trims_table(self) -> Any:
         """One row for equal strips (pandas), trim after trim."""
         return trims_table(self.trims)
+
+
+def _if_cut(planned: PlannedJoint, value: float) -> float | None:
+    """A number that only a piece that is cut has."""
+    return value if planned.joint.situation.already_cut else None
 
 
 def _shell_row(planned: PlannedShell) -> dict[str, object]:
@@ -237,7 +242,12 @@ class _Steps:
 
 def _planned_joint(joint: Joint, system: System) -> PlannedJoint:
     choice = choose(joint.overlay, joint.situation, joint.limits)
-    answer = Answer(choice=choice, system=system, rests_on=joint.rests_on)
+    answer = Answer(
+        choice=choice,
+        system=system,
+        rests_on=joint.rests_on,
+        forgets=joint.relaxes if joint.shell is None else None,
+    )
     return PlannedJoint(joint=joint, answer=answer, trouble=limit_used(choice.ways[0].checks))
 
 

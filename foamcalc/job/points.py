@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from foamcalc.job.filled import comma_fault, has_number, number_of
+from foamcalc.job.filled import cell_number, comma_fault, has_number
 from foamcalc.units import format_length, read_length
 
 Floats = NDArray[np.float64]
@@ -236,7 +236,7 @@ def _numbers(number: int, line: str, separator: str, names: tuple[str, str]) -> 
             f"{where}: {_short(line)} has {len(cells)} column(s) instead of 2 (x and y){hint}"
         )
     for name, cell in zip(names, cells, strict=True):
-        value = number_of(cell)
+        value = cell_number(cell)
         if value is not None:
             yield value
             continue

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from foamcalc.fit.limits import Check, Limit, default_limits
+from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
-from foamcalc.fit.stack import Piece
 from foamcalc.foam.bond_strength import BondTest
 from foamcalc.foam.swatch import Swatch
 from foamcalc.job.swatch.words import stretch_limit
 from foamcalc.shape.curve import FULL_TURN
+from foamcalc.tables import look_up
 from foamcalc.units import format_angle, is_bare, is_inch
 
 UNLIKELY = 1.5
@@ -46,6 +46,30 @@ def slip(cut: float, needed: float) -> str:
     return ""
 
 
+def doubted(cut: float, needed: float, texts: tuple[str, str], *, bend_said: bool) -> str:
+    """What to ask about two readings that look swapped, or typed in inches without saying so.
+
+    Parameters
+    ----------
+    cut, needed : float
+        The readings [mm].
+    texts : tuple of str
+        The same as typed.
+    bend_said : bool
+        Whether the maker said how the base bends: then a piece that is too long is believed.
+    """
+    if all(map(is_bare, texts)) and 0 < needed < look_up("limits", "habit", "shortest_bare").value:
+        inches, mm = (" and ".join(f"'{t.strip()} {u}'" for t in texts) for u in ("in", "mm"))
+        return f"is this in inches? Write {inches}, or {mm} if that is meant"
+    if needed > 0 and cut - needed > tape_reading() and not bend_said:
+        return (
+            f"cut {texts[0]} is longer than needed {texts[1]}: were the two swapped? The piece as "
+            "cut comes first. If it is too long indeed, say how the base bends, with --turn, "
+            "--mouth, --inside or --radius"
+        )
+    return ""
+
+
 def turn_of(
     said: Mapping[str, float], texts: Mapping[str, str], *, needed: float, thickness: float
 ) -> dict[str, float]:
@@ -72,7 +96,12 @@ def turn_of(
             bend = _possible(needed / (value + thickness), name, texts[name])
             return {"turn": bend}
         if name == "inside":
-            _possible((needed - value) / thickness, name, texts[name])
+            bend = _possible((needed - value) / thickness, name, texts[name])
+            if bend < 0:
+                raise ValueError(
+                    f"inside {texts[name]!r} is longer than the outside, {needed:g} mm: were the "
+                    f"two swapped? For a hollow say its turn, {np.degrees(bend):.0f} deg"
+                )
     return dict(said)
 
 
@@ -88,14 +117,27 @@ def _possible(turn: float, name: str, text: str) -> float:
 
 def turn_said(joint: Overlay, better: str) -> str:
     """The turn of a base and how it is known, with what would be better if nobody measured it."""
-    said = f"turn of the base {format_angle(joint.turn)} ({joint.turn_from})"
+    said = f"turn of the base {format_angle(joint.curve.turn)} ({joint.turn_from})"
     return said if joint.turn_measured else f"{said}; better: add {better}"
 
 
 def state(formed: float) -> str:
     """How the base was formed, in words."""
-    kept = {0.0: "only held in the curve", 1.0: "formed: it keeps the curve by itself"}
-    return f"base {kept.get(formed, f'formed by {formed:.0%}')}"
+    kept = {0.0: ", only held in the curve", 1.0: ": it keeps the curve by itself"}
+    return f"base formed by {100 * formed:.3g} %{kept.get(formed, '')}"
+
+
+def narrower(joint: Overlay) -> str:
+    """How far the sum is off for an overlay narrower than its base; nothing where it is not."""
+    share = joint.overlay.width / joint.base.width
+    if share >= 1:
+        return ""
+    half, quarter = (look_up("limits", "habit", f"{x}_as_wide") for x in ("half", "quarter"))
+    return (
+        f"overlay {share:.0%} as wide as its base: the sum takes it for about {half.printed} % "
+        f"(half as wide) to {quarter.printed} % (a quarter) stronger than it is ({half.basis}), so "
+        "the mouth moves less than it says"
+    )
 
 
 def peel_limit(*, held: float, width: float) -> Limit:
@@ -115,7 +157,7 @@ def peel_limit(*, held: float, width: float) -> Limit:
 
 
 def limits_of(
-    overlay: Piece,
+    joint: Overlay,
     *,
     swatch: Swatch | None,
     peel: Limit | None,
@@ -126,8 +168,8 @@ def limits_of(
 
     Parameters
     ----------
-    overlay : Piece
-        The overlay.
+    joint : Overlay
+        The overlay on its base.
     swatch : Swatch or None
         The maker's own test of its foam.
     peel : Limit or None
@@ -137,7 +179,7 @@ def limits_of(
     most_opening : float or None
         Most that the mouth may open [mm], as the maker said it.
     """
-    limits = default_limits(overlay)
+    limits = default_limits(joint.overlay, joint.shell)
     own = {
         "stretch": stretch_limit(swatch, limits["stretch"])
         if most_stretch is None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foamcalc.fit.advice import how_short, what_happens, what_to_do
+from foamcalc.fit.cutting import needed_shown
 from foamcalc.fit.end_words import seam_words
 from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
@@ -54,7 +55,8 @@ def plan_lines(plan: Plan) -> list[str]:
         lines.append("")
     if plan.joints:
         lines += [
-            "Joints, the widest trouble first (limit used: stretched as it is cut)",
+            "Joints, the widest trouble first (limit used: glued cold as cut, or cut to length if "
+            "not cut yet)",
             _HEADS,
         ]
         lines += [_row(n, p, sheet.system) for n, p in enumerate(plan.joints, 1)]
@@ -71,14 +73,16 @@ def plan_lines(plan: Plan) -> list[str]:
 
 def _row(number: int, planned: PlannedJoint, system: System) -> str:
     joint = planned.joint.overlay
-    cut = format_length(joint.cut_length, system=system)
-    needed = format_length(joint.needed_length, system=system)
-    short = format_length(joint.gap, system=system, signed=True)
-    shown = cut if planned.joint.situation.already_cut else "not cut"
-    used = planned.trouble
+    needed, cut, short = joint.needed_length, "not cut", ""
+    strain = planned.answer.choice.ways[0].outcome.strain
+    if planned.joint.situation.already_cut:
+        needed = needed_shown(joint, system)
+        cut = format_length(joint.cut_length, system=system)
+        short = format_length(joint.gap, system=system, signed=True)
     return (
-        f"{number:2}. {clipped(planned.joint.name, _NAME)}{needed:>11}{shown:>11}{short:>11}"
-        f"{joint.strain:>9.1%}{share_said(used):>12}"
+        f"{number:2}. {clipped(planned.joint.name, _NAME)}"
+        f"{format_length(needed, system=system):>11}{cut:>11}{short:>11}{strain:>9.1%}"
+        f"{share_said(planned.trouble):>12}"
     )
 
 

@@ -90,7 +90,8 @@ def test_the_headline_is_what_to_do_and_begins_with_a_capital(back):
     # exact by hand: 20 mm at 60 + 5 + 2 mm and 40 mm at 62 mm of 60 are 63.67 mm, half a per cent
     # less is 63.3 mm, and 10 mm of spare at the free end
     assert card_of("second scute", back).headline == (
-        "Cut it 73 mm long (63 mm, and 10 mm at the free end to trim after gluing)"
+        "Cut it 73 mm long (63 mm, 1 mm under what it needs so that it hugs, and 10 mm at the free "
+        "end to trim after gluing)"
     )
     assert card_of("second scute", back).foam == "eva, 4 mm thick"
 

@@ -44,6 +44,9 @@ STRETCHED = {"degrees": 40, "outside": 200, "cut": 199}
 DIVIDED = {"outside": 200, "thick": (2, 12), "already_cut": False}
 
 
+HUGS = "1 mm under what it needs so that it hugs"
+
+
 # The sentence ---------------------------------------------------------------------------------
 
 
@@ -70,33 +73,38 @@ def test_the_sentence_in_inches():
     [
         # exact by hand: lengths from the needed length 196.35 mm, 0.5 % under it 195.37 mm
         ({"cut": NEED + 0.4}, "It fits: glue it as it is; let go,"),
-        ({"cut": NEED + 6}, "6 mm too long, not short: trim it to 195 mm long; let go,"),
+        ({"cut": NEED + 6}, f"6 mm too long, not short: trim it to 195 mm long ({HUGS}); let go,"),
         (
             {"cut": NEED + 6, "already_cut": False},
-            "6 mm too long, not short: cut it 195 mm long; let go,",
+            f"6 mm too long, not short: cut it 195 mm long ({HUGS}); let go,",
         ),
-        ({"cut": 160}, "36 mm short (22.7% of its length): let in a piece 35 mm long; let go,"),
+        (
+            {"cut": 160},
+            "36 mm short (22.7% of its length): let in a piece 35 mm long (1 mm under the gap so "
+            "that it hugs); let go,",
+        ),
         (
             {"already_cut": False},
-            "24 mm short (13.6% of its length): cut it 215 mm long (195 mm, and 10 mm at each end "
-            "to trim after gluing); let go,",
+            f"24 mm short (13.6% of its length): cut it 215 mm long (195 mm, {HUGS}, and 10 mm at "
+            "each end to trim after gluing); let go,",
         ),
         (
             {"already_cut": False, "free_ends": 1},
-            "24 mm short (13.6% of its length): cut it 205 mm long (195 mm, and 10 mm at the free "
-            "end to trim after gluing); let go,",
+            f"24 mm short (13.6% of its length): cut it 205 mm long (195 mm, {HUGS}, and 10 mm at "
+            "the free end to trim after gluing); let go,",
         ),
         (
             {"already_cut": False, "free_ends": 0},
-            "24 mm short (13.6% of its length): cut it 195 mm long; let go,",
+            f"24 mm short (13.6% of its length): cut it 195 mm long ({HUGS}); let go,",
         ),
         # exact by hand: 199 of 200 + 2.5 x 0.698 = 201.75 mm
         (STRETCHED, "3 mm short (1.4% of its length): stretch it cold as you glue; let go,"),
         # exact by hand: 1.5 % over the needed length for the shrinking, 199.3 mm
         (
             {"formed": 0.0, "free_ends": 0},
-            "24 mm short (13.6% of its length): cut it 199 mm long, form base and overlay warm on "
-            "the curve, hold till cool, then glue; let go, the mouth",
+            "24 mm short (13.6% of its length): cut a new one 199 mm long (3 mm over what it needs "
+            "because it shrinks as it cools), form base and overlay warm on the curve, hold till "
+            "cool, then glue; let go, the mouth",
         ),
         (
             DIVIDED,

@@ -52,7 +52,13 @@ REACHED = {
     "as cut": {"cut": NEED - 0.5},
     "stretch": {"degrees": 40, "outside": 200, "cut": 199},
     "form warm": {},
-    "cut longer": {"degrees": 60, "outside": 300, "thick": (5, 2), "cut": 296},
+    "cut longer": {
+        "degrees": 60,
+        "outside": 300,
+        "thick": (5, 2),
+        "cut": 296,
+        "limits": {"mouth": own(10, "mm")},
+    },
     "let in a piece": {"cut": 160},
     "divide": {"outside": 200, "thick": (2, 12), "already_cut": False},
 }

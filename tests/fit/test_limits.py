@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
-from foamcalc.fit.limits import Check, Limit, default_limits
+from foamcalc.fit.choice import Situation, choose
+from foamcalc.fit.limits import Check, Limit, default_limits, opening_limit
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.shell import Shell
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.law import Linear
+from foamcalc.shape.curve import Arc
 from foamcalc.tables import look_up
 
 
@@ -41,6 +47,38 @@ def test_every_limit_has_the_value_unit_basis_and_reason_of_its_row():
         assert limit.value == pytest.approx(row.value / (100 if row.unit == "%" else 1))
         assert (limit.basis, limit.reason) == (row.basis, row.note)
         assert limit.reason
+
+
+@pytest.mark.parametrize(
+    ("radius", "turn", "closed", "most", "basis"),
+    [
+        # exact by hand: 5 % of a mouth of 2 R, at least 10 mm
+        (50, math.pi, False, 10, "common practice"),
+        (150, math.pi, False, 15, "assumed"),
+        (300, math.pi / 3, False, 15, "assumed"),
+        # exact by hand: 1.5 % of a girth of 2 pi R, at least 5 mm
+        (40, 2 * math.pi, True, 5, "assumed"),
+        (100, 2 * math.pi, True, 3 * math.pi, "assumed"),
+    ],
+)
+def test_a_large_shell_may_open_farther(radius, turn, closed, most, basis):
+    base = Piece(thickness=10, law=Linear(1.5), formed=1)
+    shell = Shell(base=base, curve=Arc(radius, turn, closed=closed), face="inside")
+    limit = default_limits(overlay(5), shell)["girth" if closed else "mouth"]
+    assert limit.value == pytest.approx(most, rel=1e-9)
+    assert (limit.unit, limit.basis) == ("mm", basis)
+    assert limit == opening_limit(shell)
+
+
+def test_a_mouth_of_300_mm_that_opens_by_13_mm_does_not_cost_a_piece():
+    base = Piece(thickness=10, law=Linear(1.5), formed=1)
+    said = {"base": base, "overlay": overlay(2), "turn": math.radians(120)}
+    joint = Overlay.from_tape(cut=389, needed=390, **said)
+    choice = choose(joint, Situation(already_cut=True))
+    # exact by hand: past 10 mm, within 5 % of its mouth
+    opening, mouth = choice.chosen.outcome.opening, choice.chosen.outcome.size_before
+    assert 10 < opening < 0.05 * mouth and 290 < mouth < 310
+    assert choice.choice == "stretch"
 
 
 def test_an_unknown_limit_is_refused_with_the_nearest_name():

@@ -7,7 +7,8 @@ import shutil
 
 import pytest
 
-from foamcalc.foam.adhesives import ORDER, adhesive, may_follow
+from foamcalc.fit.seam.ways import SeamSituation
+from foamcalc.foam.adhesives import ORDER, adhesive, adhesive_named, may_follow
 from foamcalc.tables import folder, look_up, subjects
 
 
@@ -20,6 +21,30 @@ def test_an_adhesive_has_the_numbers_of_its_rows(name):
         assert value == look_up("adhesives", name, quantity).value
     assert found.grabs is (look_up("adhesives", name, "grab_at_one_touch").value == 1)
     assert found.caution.strip() and len(found.describe()) == len(found.entries)
+
+
+@pytest.mark.parametrize(
+    ("word", "name"),
+    [
+        ("contact cement", "contact adhesive"),
+        (" Contact-Cement ", "contact adhesive"),
+        ("hot melt", "hot glue"),
+        ("hot glue", "hot glue"),
+        ("hot glu", "hot glu"),
+    ],
+)
+def test_a_glue_may_be_named_as_makers_name_it(word, name):
+    # common practice: the words of the bench
+    assert adhesive_named(word) == name
+    if name in subjects("adhesives"):
+        assert adhesive(word) == adhesive(name)
+        assert SeamSituation(already_cut=True, adhesive=word).adhesive == name
+
+
+@pytest.mark.parametrize("word", ["super glue", "Superglue", "CA glue", "spray adhesive", "epoxy"])
+def test_a_glue_of_which_nothing_is_known_is_said_so(word):
+    with pytest.raises(ValueError, match=r"nothing is known here of .*'contact adhesive'"):
+        adhesive_named(word)
 
 
 def test_hot_glue_and_contact_adhesive_differ_where_it_matters():

@@ -43,8 +43,9 @@ def test_the_rows_come_in_order_with_their_basis():
 
 
 @pytest.mark.parametrize("name", ["EVA meduim", "eva medium", "EVA", ""])
-def test_an_unknown_grade_is_refused_with_the_known_ones(name):
-    with pytest.raises(ValueError, match=f"unknown foam '{name}'.*Known: .*'EVA medium'"):
+def test_an_unknown_grade_is_refused_with_how_to_choose_one(name):
+    choose = r"choose a grade by the weight of a piece.*EVA medium 70 to 140.*kg/m3 \(assumed\)"
+    with pytest.raises(ValueError, match=f"unknown foam '{name}'.*{choose}"):
         foam(name)
 
 

@@ -115,7 +115,7 @@ def test_an_overlay_that_is_not_cut_is_listed_as_long_as_its_answer_says():
     assert strip.spare == 20  # exact by hand: 10 mm at each of two free ends
     words = what_to_do(build.joints[0].answer.choice)
     assert f"cut it {format_length(strip.cut_length)} long" in words
-    assert f"({format_length(strip.length)}, and 10 mm at each end" in words
+    assert f"({format_length(strip.length)}, 1 mm under what it needs" in words
 
 
 def test_an_overlay_that_fits_as_it_is_drawn_is_listed_as_it_is():

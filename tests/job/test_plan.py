@@ -1,6 +1,7 @@
 """A whole build: every joint answered as it would be alone, every shell with all of them on it."""
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -230,9 +231,12 @@ def test_a_fault_found_while_planning_names_the_piece():
 def test_the_tables_say_what_the_plan_says(demo):
     table = demo.table()
     assert list(table["piece"]) == [p.joint.name for p in demo.joints]
-    assert table["short [mm]"].tolist() == [p.joint.overlay.gap for p in demo.joints]
-    # exact: needed less cut, where it is cut
     cut = table["cut [mm]"].notna()
+    # exact: what is not cut is neither short nor stretched as it is cut
+    assert cut.tolist() == [p.joint.situation.already_cut for p in demo.joints]
+    for column in ("short [mm]", "stretch as cut [%]"):
+        assert (table[column].notna() == cut).all()
+    # exact: needed less cut, where it is cut
     assert np.allclose(
         table["needed [mm]"][cut] - table["cut [mm]"][cut].astype(float), table["short [mm]"][cut]
     )
@@ -250,6 +254,21 @@ def test_lines_name_every_piece_shell_and_limit_and_keep_the_width(demo):
     for p in demo.shells:
         assert any(line.startswith(p.job.name) for line in lines)
     assert max(len(line) for line in lines) <= 110
+
+
+def test_the_row_of_a_joint_adds_up_and_stretch_and_limit_belong_together(demo):
+    builds = [(plan_lines(b), p) for b in (demo, planned(ALL_OVER)) for p in b.joints]
+    for lines, p in builds:
+        row = next(line for line in lines if line[4:].startswith(f"{p.joint.name} "))
+        numbers = [int(x) for x in re.findall(r"([+-]?\d+) mm", row)]
+        stretch = float(re.search(r"([\d.]+)%", row)[1]) / 100
+        first = p.answer.choice.ways[0]
+        # exact by hand: the stretch of the way whose limit is shown
+        assert stretch == pytest.approx(first.outcome.strain, abs=6e-4)
+        if p.joint.situation.already_cut:
+            assert numbers[0] - numbers[1] == numbers[2]
+        else:
+            assert "not cut" in row and len(numbers) == 1
 
 
 def test_lines_speak_inches_for_a_sheet_in_inches():

@@ -50,6 +50,8 @@ def written(tmp_path):
         "x [cm],y [cm]\n0,0\n6,2.5\n12,0\n",
         "x [m],y [m]\n0,0\n0.06,0.025\n0.12,0\n",
         "x[millimetres],y[mm]\n0,0\n60,25\n120,0\n",
+        "x [cm],y [cm]\n0,0\n6,2 1/2\n12,0/4\n",
+        "x [cm],y [cm]\n0,0\n6,2½\n12,0\n",
     ],
 )
 def test_ways_to_write_the_same_points(written, text):
@@ -223,7 +225,10 @@ def test_faults_name_line_column_value_and_remedy(written, text, words):
         "--5",
         "5-",
         "\N{ARABIC-INDIC DIGIT ONE}",
-        "1/2",
+        "1/0",
+        "3 1/4 in",
+        "3 ± 1/4",
+        "1 2",
     ],
 )
 def test_only_plain_numbers_are_numbers(written, cell):

@@ -754,7 +754,16 @@ def test_a_sheet_with_nothing_to_do():
             'foam = "shell"',
             'foam = "concrete"',
             "[shell.back] foam: there is no [foam.concrete] in this sheet and no row of that name "
-            f"in the reference tables; known are 'shell', {KNOWN_FOAMS}",
+            "in the reference tables; write that table, or choose a grade by the weight of a piece "
+            "of known size: EVA soft 30 to 70, EVA medium 70 to 140, EVA firm 140 to 250 kg/m3 "
+            f"(assumed); known are 'shell', {KNOWN_FOAMS}",
+        ),
+        (
+            'adhesive = "contact"',
+            'adhesive = "super glue"',
+            "[shell.back] adhesive: nothing is known here of super glue: no open time, no bead, "
+            "no strength. Choose the nearest of 'contact adhesive', 'hot glue', hang a weight on "
+            "an offcut glued with yours, and say what it held",
         ),
         (
             'adhesive = "contact"',

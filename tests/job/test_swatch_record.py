@@ -90,6 +90,8 @@ def test_ways_to_write_the_same_record(written, text):
         ("width [mm]", "width [cm]", "6", "width", 60),
         ("thickness [mm]", "thickness [in]", "0.2", "thickness", 5.08),
         ("gauge [mm]", "gauge [m]", "0.15", "gauge", 150),
+        ("gauge [mm]", "gauge [in]", "5 7/8", "gauge", 5.875 * 25.4),
+        ("thickness [mm]", "thickness [in]", "3/16", "thickness", 4.7625),
         ("load [kg]", "load [g]", "4000", "load", 39.2266),
         ("load [kg]", "load [N]", "39.2266", "load", 39.2266),
         ("length [mm]", "length [cm]", "16.5", "length", 165),

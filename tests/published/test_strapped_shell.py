@@ -24,6 +24,8 @@ import pytest
 import sympy as sp
 
 from foamcalc.fit import rest as rest_module
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.release import let_go
 from foamcalc.fit.rest import at_rest
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Piece
@@ -237,3 +239,20 @@ def test_a_strapped_shell_against_felupe(law, thick, radius, half, covered, stre
     less_mouth, less_force, _ = ours(0.62 * over)
     assert less_mouth - before == pytest.approx(mouth - before, rel=0.01)
     assert less_force == pytest.approx(force, rel=within)
+
+
+def test_two_tape_readings_on_the_middle_half_of_a_shell_against_felupe():
+    law = felupe_pair.foam(STEEP.mu, STEEP.alpha, STEEP.poisson)
+    said = {"base": 10, "overlay": 5, "radius": 100, "half_turn": PI / 2, "covered": PI / 4}
+    cut = 112.5 * PI / 4 / 1.05
+    opening = 2 * felupe_shell.solve_shell(law, cut=cut, closed_by=None, **said).inside[-1, 0] - 200
+    joint = Overlay.from_tape(
+        cut=2 * cut,
+        needed=55 * PI,
+        whole=110 * PI,
+        mouth=200,
+        base=Piece(thickness=10, law=STEEP, formed=1),
+        overlay=Piece(thickness=5, law=STEEP),
+    )
+    # independent library: felupe; what is left is what the ends of the overlay do not carry
+    assert let_go(joint).opening == pytest.approx(opening, rel=0.05)

@@ -11,6 +11,7 @@ from foamcalc.fit.seam.heat_and_knife import by_knife, warm_way
 from foamcalc.fit.seam.joined import Seam
 from foamcalc.fit.seam.limits import seam_limits
 from foamcalc.fit.seam.remedies import SeamWay, at_an_end, cold_ways
+from foamcalc.foam.adhesives import adhesive_named
 from foamcalc.guards import one_of
 from foamcalc.tables import subjects
 
@@ -74,7 +75,8 @@ class SeamSituation:
             if not isinstance(getattr(self, name), bool):
                 raise TypeError(f"{name} must be True or False, got {getattr(self, name)!r}")
         one_of(self.free_end, "free_end", ("none", "start", "end", "either"))
-        one_of(self.adhesive, "adhesive", subjects("adhesives"))
+        named = adhesive_named(self.adhesive)
+        object.__setattr__(self, "adhesive", one_of(named, "adhesive", subjects("adhesives")))
 
 
 @dataclass(frozen=True, kw_only=True)

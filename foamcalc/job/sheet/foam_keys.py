@@ -12,6 +12,18 @@ from foamcalc.job.sheet.quantities import (
     Quantity,
 )
 
+DENSITY = make_key(
+    "density",
+    Quantity(
+        "a density from 5 to 400 kg/m3",
+        lambda d: 5 <= d <= 400,
+        "kg/m3, g/cm3 or lb/ft3",
+        DENSITY_UNITS,
+    ),
+    '"100 kg/m3"',
+    "weight over volume; where nothing better is known, the stiffness is guessed from it",
+    "not used",
+)
 FOAM = (
     make_key(
         "grade",
@@ -53,18 +65,7 @@ FOAM = (
         "file of your own swatch test; what it tells takes the place of the grade",
         "not tested",
     ),
-    make_key(
-        "density",
-        Quantity(
-            "a density from 5 to 400 kg/m3",
-            lambda d: 5 <= d <= 400,
-            "kg/m3, g/cm3 or lb/ft3",
-            DENSITY_UNITS,
-        ),
-        '"100 kg/m3"',
-        "weight over volume; where nothing better is known, the stiffness is guessed from it",
-        "not used",
-    ),
+    DENSITY,
     make_key(
         "fibre",
         Number("a number from 0 to 1", lambda f: 0 <= f <= 1),

@@ -9,7 +9,7 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.shell import Cover
 from foamcalc.fit.stack import Piece, needed_lengths
-from foamcalc.job.rules import limits_of, slip, state, turn_of, turn_said
+from foamcalc.job.rules import limits_of, narrower, slip, state, turn_of, turn_said
 from foamcalc.job.sheet.findings import Table
 from foamcalc.job.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
@@ -120,7 +120,7 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         table.fault("cut", wrong)
         return None
     base.covers.append(Cover(piece=piece, start=start, end=end, cut_length=cut, name=name))
-    limits = _limits(table, piece, foam, base.adhesive)
+    limits = _limits(table, joint, foam, base.adhesive)
     if base.most_opening is not None:
         limits["girth" if base.line.curve.closed else "mouth"] = base.most_opening
     own = said(table, foam) if "foam" in table.values else ()
@@ -131,7 +131,9 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         overlay=joint,
         situation=_situation(table, free_ends, base.adhesive),
         limits=limits,
-        rests_on=tuple(dict.fromkeys((*base.rests_on, *below, *own))),
+        rests_on=tuple(
+            filter(None, dict.fromkeys((*base.rests_on, *below, narrower(joint), *own)))
+        ),
         foam=foam.shown,
         shell=base.name,
         relaxes=foam.relaxes,
@@ -195,10 +197,10 @@ def _situation(table: Table, free_ends: int, adhesive: Adhesive) -> Situation:
     )
 
 
-def _limits(table: Table, piece: Piece, foam: Foam, adhesive: Adhesive) -> dict[str, Limit]:
+def _limits(table: Table, joint: Overlay, foam: Foam, adhesive: Adhesive) -> dict[str, Limit]:
     """The usual limits, with what was tested or said in their place."""
     return limits_of(
-        piece,
+        joint,
         swatch=foam.swatch,
         peel=adhesive.peel,
         most_stretch=table.get("most_stretch"),
@@ -230,21 +232,27 @@ def _by_tape(
     joint = _taped(table, base, overlay, adhesive.bead)
     if joint is None:
         return None
-    limits = _limits(table, overlay, foam, adhesive)
+    limits = _limits(table, joint, foam, adhesive)
     return Joint(
         name=name,
         overlay=joint,
         situation=_situation(table, table.get("free_ends", 2), adhesive),
         limits=limits,
         rests_on=tuple(
-            dict.fromkeys(
-                (
-                    turn_said(joint, "turn, mouth, inside or radius"),
-                    state(base.formed),
-                    *assumed_width(width),
-                    *said(table, foam),
-                    *base_foam.rests_on,
-                )
+            filter(
+                None,
+                dict.fromkeys(
+                    (
+                        turn_said(joint, "turn, mouth, inside or radius"),
+                        "taken to cover the base from end to end; if it covers a part, write its "
+                        "[shell.NAME]",
+                        narrower(joint),
+                        state(base.formed),
+                        *assumed_width(width),
+                        *said(table, foam),
+                        *base_foam.rests_on,
+                    )
+                ),
             )
         ),
         foam=foam.shown,

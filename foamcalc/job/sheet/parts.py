@@ -10,9 +10,10 @@ from typing import TypeVar
 
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
+from foamcalc.foam.adhesives import adhesive_named
 from foamcalc.foam.answers import Law
 from foamcalc.foam.density import foam_from_density
-from foamcalc.foam.grades import foam_entries
+from foamcalc.foam.grades import choosing, foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.job.faults import near
@@ -76,6 +77,12 @@ class Parts(dict[str, Part | None]):
         name = table.get(key, None if key in table.written else default)
         if name is None:
             return None
+        if name not in self and self.kind == "adhesive":
+            try:
+                name = adhesive_named(name)
+            except ValueError as unknown:
+                table.fault(key, str(unknown))
+                return None
         self.used.add(name)
         if name in self:
             return self[name]
@@ -93,6 +100,8 @@ class Parts(dict[str, Part | None]):
         guess = near(name, known)
         if guess is not None:
             return f"{where}; did you mean {guess!r}?"
+        if self.kind == "foam":
+            where += f"; write that table, or {choosing()}"
         if known:
             return f"{where}; known are {', '.join(map(repr, known))}"
         return f"{where}; write that table"
@@ -235,6 +244,12 @@ def _tested(table: Table, name: str, folder: Path) -> Foam | None:
 def read_adhesive(table: Table) -> Adhesive | None:
     """The adhesive of a checked table; None if it has a fault."""
     kind = table.get("kind")
+    if kind is not None:
+        try:
+            kind = adhesive_named(kind)
+        except ValueError as unknown:
+            table.fault("kind", str(unknown))
+            return None
     if kind is not None and kind not in subjects("adhesives"):
         _no_row(table, "kind", kind, "adhesives")
     if not table.sound:
@@ -255,6 +270,6 @@ def _kind(name: str) -> Adhesive:
 def _no_row(table: Table, key: str, name: str, rows: str) -> None:
     guess = near(name, subjects(rows))
     hint = f"did you mean {guess!r}? " if guess else ""
-    table.fault(
-        key, f"no {name!r} in {rows}.csv; {hint}known are {', '.join(map(repr, subjects(rows)))}"
-    )
+    known = f"known are {', '.join(map(repr, subjects(rows)))}"
+    how = choosing() if rows == "foams" and not guess else known
+    table.fault(key, f"no {name!r} in {rows}.csv; {hint}{how}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from foamcalc.fit.limits import Limit
+from foamcalc.fit.limits import Limit, opening_limit
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
 from foamcalc.job.rules import own_limit, state
@@ -69,7 +69,7 @@ class Base:
 
     def job(self) -> ShellJob:
         """The shell with the overlays it was given."""
-        usual = "girth_change" if self.line.curve.closed else "mouth_opening"
+        shell = Shell(base=self.piece, curve=self.line.curve, face=self.line.face)
         return ShellJob(
             name=self.name,
             base=self.piece,
@@ -82,7 +82,7 @@ class Base:
             held_overnight=self.held_overnight,
             strap=self.strap,
             seam=self.seam,
-            most_opening=self.most_opening or Limit.from_table(usual),
+            most_opening=self.most_opening or opening_limit(shell),
             rests_on=self.rests_on,
             foam=self.foam.shown,
             already_cut=self.already_cut,

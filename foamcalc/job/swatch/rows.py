@@ -11,9 +11,9 @@ from foamcalc.job.filled import (
     Faults,
     at_most_rows,
     by_head,
+    cell_number,
     comma_fault,
     has_number,
-    number_of,
     read_cells,
     read_text,
 )
@@ -80,7 +80,7 @@ class Row:
         text = self.texts.get(column, "")
         if not text:
             return None
-        head, value = self.heads[column], number_of(text)
+        head, value = self.heads[column], cell_number(text)
         if value is not None and value >= 0:
             return value * head.factor
         wrong = f"is not a finite number; write digits, the unit [{head.unit}] is in the head"
