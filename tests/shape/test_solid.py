@@ -17,7 +17,6 @@ from scipy.integrate import quad
 from scipy.special import ellipeinc
 
 from foamcalc.shape.arcs import Arcs
-from foamcalc.shape.corner import corner_curvature
 from foamcalc.shape.curve import Arc, Curve, TurnedLength
 from foamcalc.shape.ellipse import Ellipse
 from foamcalc.shape.polyline import Polyline
@@ -221,38 +220,6 @@ def test_teeth_that_fit_leave_the_sheet_flat():
     assert apart.curvature(apart.marks[1:-1]).tolist() == [np.inf, -np.inf, np.inf]
 
 
-# Where seams meet -------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("angles", "missing"),
-    [([PI / 2] * 3, PI / 2), ([PI / 3] * 3, PI), ([PI / 2] * 4, 0), ([PI / 2] * 5, -PI / 2)],
-)
-def test_the_corner_of_a_box_and_others(angles, missing):
-    """Exact by hand: a box, a tetrahedron, a flat sheet, a saddle; on a rim half a turn less."""
-    assert corner_curvature(angles) == pytest.approx(missing, abs=1e-14)
-    assert corner_curvature(angles, on_rim=True) == pytest.approx(missing - PI, abs=1e-14)
-
-
-def test_the_point_of_a_cone():
-    """Exact by hand: a sector of three quarters of a turn is a cone that misses a quarter."""
-    assert corner_curvature([1.5 * PI]) == pytest.approx(PI / 2, rel=1e-14)
-
-
-@pytest.mark.parametrize(
-    ("angles", "words"),
-    [
-        ([1.0, math.nan], r"^angles must be a finite angle above 0 rad, got nan at index 1$"),
-        ([0.0], r"^angles must be .* above 0 rad, got 0\.0"),
-        ([1.0, 90], r"at most a full turn \(6\.2832 rad\), got 90 at index 1; .* in radians$"),
-        ([[1.0]], r"^angles must be a flat list, got an array of shape \(1, 1\)$"),
-    ],
-)
-def test_what_is_no_corner(angles, words):
-    with pytest.raises(ValueError, match=words):
-        corner_curvature(angles)
-
-
 # Gores against the ball -------------------------------------------------------------------------
 
 
@@ -262,7 +229,7 @@ def test_the_seams_and_poles_of_a_ball_from_gores(gores):
     w = PI / gores
     seam = gore_seam(100, w, [-PI / 2, PI / 2])
     assert seam.turn == pytest.approx(4 * math.atan(w), rel=1e-13)
-    pole = corner_curvature([2 * math.atan(w)] * gores)
+    pole = 2 * PI - gores * 2 * math.atan(w)
     assert gores * seam.turn + 2 * pole == pytest.approx(4 * PI, rel=1e-14)
     if gores > 3:
         # derived, printed with four decimals: edge over centre line of a whole gore
