@@ -1,12 +1,11 @@
 """``python -m foamcalc plan`` and ``swatch``: what is printed, what is written, the exit codes."""
 
-from io import BytesIO
-
 import pytest
 
 from foamcalc.__main__ import main
 from foamcalc.commands.options import AT_FAULT, DONE, USAGE
-from foamcalc.draw.swatch_page import save_swatch_pages, swatch_pages
+from foamcalc.draw.paper import pdf_bytes
+from foamcalc.draw.swatch_page import swatch_pages
 from foamcalc.job.swatch.guide import blank_swatch
 
 KNEE = """
@@ -72,6 +71,13 @@ def test_one_piece_is_shown_in_full_and_a_slip_of_its_name_is_told(knee, capsys)
     assert "Order of work" in capsys.readouterr().out
     assert main(["plan", str(knee), "--piece", "knee cup cver"]) == USAGE
     assert "did you mean 'knee cup cover'?" in capsys.readouterr().err
+
+
+def test_a_name_is_checked_before_anything_is_worked_out(knee, capsys, monkeypatch):
+    monkeypatch.setattr("foamcalc.job.plan.plan", lambda *_, **__: pytest.fail("worked already"))
+    assert main(["plan", str(knee), "--piece", "knee"]) == USAGE
+    caught = capsys.readouterr()
+    assert "piece must be one of" in caught.err and caught.out == ""
 
 
 def test_a_record_beside_the_sheet_is_compared(knee, capsys):
@@ -156,7 +162,7 @@ def test_the_record_is_written_in_inches_on_one_paper(tmp_path):
     pages = swatch_pages(paper="Letter", system="in", grade="EVA firm")
     assert found == {
         "swatch.csv": blank_swatch(length_unit="in"),
-        "swatch_Letter.pdf": save_swatch_pages(pages, BytesIO()),
+        "swatch_Letter.pdf": pdf_bytes(pages),
     }
     assert b"width now [in]" in found["swatch.csv"]
 
