@@ -20,8 +20,8 @@ _STILL = 1e-9
 """Change of a turn that is none [rad]."""
 
 
-def lying_mouth(lengths: Floats, turns: Floats, gives: Floats, weights: Floats) -> float:
-    """The mouth of a chain of arcs that lies on its crown, mouth up, on a floor it may rock on.
+def lying(lengths: Floats, turns: Floats, gives: Floats, weights: Floats) -> Floats | None:
+    """Turns of a chain of arcs that lies on its crown, mouth up, on a floor it may rock on.
 
     Parameters
     ----------
@@ -34,8 +34,8 @@ def lying_mouth(lengths: Floats, turns: Floats, gives: Floats, weights: Floats) 
 
     Returns
     -------
-    float
-        Straight distance between its ends [mm]; NaN where no way to lie was found.
+    ndarray or None
+        Turn of each arc [rad]; None where no way to lie was found.
 
     Notes
     -----
@@ -48,8 +48,8 @@ def lying_mouth(lengths: Floats, turns: Floats, gives: Floats, weights: Floats) 
         step = wanted - now
         now = now + _STEP * step
         if np.abs(step).max() < _STILL:
-            return float(chain(lengths, now).mouth)
-    return float("nan")
+            return now
+    return None
 
 
 def _moments(lengths: Floats, turns: Floats, weights: Floats) -> Floats:
@@ -93,12 +93,13 @@ def mouth_lying(rest: Rest, densities: Sequence[float]) -> float:
         raise ValueError("a ring has no mouth: ask only of an open shell")
     layers = [rest.shell.base, *(cover.piece for cover in rest.shell.covers)]
     each = positive(densities, "densities in kg/m3", "1")
-    by_length = each * 1e-9 * [piece.thickness * piece.width for piece in layers] * GRAVITY
     sections = rest.sections.refined(at_least=_ARCS)
     shape = sections.shape(sections.settle())
+    stacks = [(0, *(i + 1 for i in stack)) for stack in sections.spans.stacks]
+    middle = np.array([sum(layers[i].thickness for i in stack) / 2 for stack in stacks])
+    area = [rho * piece.thickness * piece.width for rho, piece in zip(each, layers, strict=True)]
+    heavy = np.array([sum(area[i] for i in stack) for stack in stacks]) * 1e-9 * GRAVITY
     k11, k12, k22 = shape.stiffness
-    heavy = np.array(
-        [by_length[0] + sum(by_length[i + 1] for i in s) for s in sections.spans.stacks]
-    )
-    gives = k11 / (k11 * k22 - k12**2)
-    return lying_mouth(shape.lengths, shape.turns, gives, heavy * shape.lengths)
+    lengths = shape.lengths + middle * shape.turns
+    turns = lying(lengths, shape.turns, k11 / (k11 * k22 - k12**2), heavy * lengths)
+    return float("nan") if turns is None else float(chain(lengths - middle * turns, turns).mouth)

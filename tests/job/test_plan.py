@@ -308,7 +308,7 @@ def test_a_shell_that_its_own_weight_opens_is_to_stand_while_it_is_measured():
     text = ALL_OVER[: ALL_OVER.index("[[overlay]]")].replace("radius = 50", "radius = 145")
     (shell,) = planned(text).shells
     # independent path: the elastica of tests/fit/test_own_weight.py, 33 mm at 150 mm to the middle
-    assert shell.lying - float(shell.as_advised.size) == pytest.approx(32, abs=4)
+    assert shell.lying - float(shell.as_advised.size) == pytest.approx(33, abs=0.5)
     said = dict(shell_facts(shell, "mm"))["measure it standing on its end"]
     assert "under its own weight (100 kg/m³, assumed)" in said
     (small,) = planned(ALL_OVER).shells
