@@ -126,9 +126,10 @@ def _cards(worked: Plan, args: argparse.Namespace) -> dict[str, bytes]:
 
     found = {}
     seams = {seam.job.name: seam.answer for seam in worked.seams}
+    card = plan_card(worked) if worked.joints or worked.shells else None
     for paper in papers(args):
-        if worked.joints or worked.shells:
-            pages = bench_card(plan_card(worked), paper=paper)
+        if card is not None:
+            pages = bench_card(card, paper=paper)
             found[f"{worked.name}_card_{paper}.pdf"] = pdf_bytes(pages)
         if seams:
             pages = seam_pages(seams, title=worked.sheet.title, paper=paper)

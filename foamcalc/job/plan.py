@@ -273,6 +273,9 @@ def _with_share(planned: PlannedJoint, job: ShellJob, share: float, system: Syst
         basis="derived",
         reason="Its share of what all overlays of the shell may do together.",
     )
+    kept = planned.answer.choice.chosen
+    if kept.met and abs(kept.outcome.size_after - kept.outcome.size_before) <= own.value:
+        return planned  # with less to spend it would be chosen again
     joint = replace(planned.joint, limits={**planned.joint.limits, name: own})
     return replace(_planned_joint(joint, system), trouble=planned.trouble)
 
