@@ -30,8 +30,6 @@ _ARMS: dict[System, float] = {"mm": 100.0, "in": 4 * 25.4}
 """Arm that a moment is pictured on [mm]."""
 _SECOND_RADII = (500, 300, 200)
 """Radii of a second bend for which limits.csv says what is left of an opening [mm]."""
-_SECOND_BASE = (150, 300)
-"""Radius and width of the base it was worked out for [mm]."""
 _NO_MOMENT = 0.5
 """Moment that no hand feels [N mm]."""
 _HEADS = (
@@ -168,9 +166,9 @@ def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
     else:
         if abs(planned.holding[1]) > _NO_MOMENT:
             facts.append(("it wants to open most at", _backing(planned, system)))
-        if job.joints:
-            facts.append(("taken to bend one way only", second_bend(system)))
         facts += _lying(planned, system)
+        if job.joints:
+            facts.append(("if it also bends the other way", second_bend(system)))
     if planned.formed_late is not None:
         facts.append(("form warm before gluing", _formed_first(planned.formed_late)))
     return facts
@@ -189,12 +187,10 @@ def _as_cut(planned: PlannedShell, what: str, system: System) -> list[tuple[str,
 def second_bend(system: System) -> str:
     """What is left of an opening where the base also bends the other way, with its figures."""
     rows = [look_up("limits", "habit", f"opening_left_at_{r}_mm") for r in _SECOND_RADII]
-    radii = in_words(format_length(r, system=system) for r in _SECOND_RADII)
-    radius, wide = (format_length(x, system=system) for x in _SECOND_BASE)
-    return (
-        f"a base that bends the other way too opens less: {in_words(r.printed for r in rows)} % of "
-        f"that at a second radius of {radii} ({rows[0].basis}; first radius {radius}, {wide} wide)"
-    )
+    *radii, last = (format_length(r, system=system) for r in _SECOND_RADII)
+    short = ", ".join([*(r.removesuffix(f" {system}") for r in radii), last])
+    left = ", ".join(r.printed for r in rows)
+    return f"it opens less: {left} % of that at a second radius of {short} ({rows[0].basis})"
 
 
 def _lying(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
