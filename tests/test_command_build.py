@@ -73,6 +73,13 @@ def test_one_piece_is_shown_in_full_and_a_slip_of_its_name_is_told(knee, capsys)
     assert "did you mean 'knee cup cover'?" in capsys.readouterr().err
 
 
+def test_a_name_is_checked_before_anything_is_worked_out(knee, capsys, monkeypatch):
+    monkeypatch.setattr("foamcalc.job.plan.plan", lambda *_, **__: pytest.fail("worked already"))
+    assert main(["plan", str(knee), "--piece", "knee"]) == USAGE
+    caught = capsys.readouterr()
+    assert "piece must be one of" in caught.err and caught.out == ""
+
+
 def test_a_record_beside_the_sheet_is_compared(knee, capsys):
     (knee.parent / "knee_try_on.csv").write_text(
         "piece,what,happened\nknee cup cover,length,198 mm\n"

@@ -48,7 +48,7 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
     )
     add_sheet(parser)
     add = parser.add_argument
-    add("--piece", metavar="NAME", help="show one overlay, seam or trim in full")
+    add("--piece", metavar="NAME", help="show one overlay, seam, trim, shell or piece in full")
     add("--keys", action="store_true", help="list every table and key of a job sheet")
     add_paper(parser)
     add_output(parser, default=None)
@@ -81,22 +81,25 @@ def at_fault(faults: SheetFault, so: str) -> int:
 
 
 def _planned(args: argparse.Namespace) -> int:
+    from foamcalc.guards import one_of
     from foamcalc.job.files import plan_files
     from foamcalc.job.output import write_files
     from foamcalc.job.plan import plan
     from foamcalc.job.record import read_record, record_lines, record_path
     from foamcalc.job.sheet import read_sheet
-    from foamcalc.job.summary import plan_lines
+    from foamcalc.job.summary import piece_lines, plan_lines
 
     path = sheet_path(args)
     sheet = read_sheet(path)
+    if args.piece is not None:
+        one_of(args.piece, "piece", sheet.names)
     if args.sheet is None:
         print(_DEMO_BUILD)
     worked = plan(sheet, progress=Progress())
     if args.piece is None:
         print("\n".join(plan_lines(worked)))
     else:
-        print("\n".join(worked.answer(args.piece).lines()))
+        print("\n".join(piece_lines(worked, args.piece)))
     record = record_path(path)
     if record.exists():
         print("\n".join(record_lines(read_record(record, worked), sheet.system)) + "\n")
@@ -123,9 +126,10 @@ def _cards(worked: Plan, args: argparse.Namespace) -> dict[str, bytes]:
 
     found = {}
     seams = {seam.job.name: seam.answer for seam in worked.seams}
+    card = plan_card(worked) if worked.joints or worked.shells else None
     for paper in papers(args):
-        if worked.joints or worked.shells:
-            pages = bench_card(plan_card(worked), paper=paper)
+        if card is not None:
+            pages = bench_card(card, paper=paper)
             found[f"{worked.name}_card_{paper}.pdf"] = pdf_bytes(pages)
         if seams:
             pages = seam_pages(seams, title=worked.sheet.title, paper=paper)

@@ -19,6 +19,10 @@ MEASURED = {"mouth": "the mouth", "girth": "the girth inside"}
 """What is measured of a shell, as `Outcome.what` has it, in words."""
 
 
+STANDING = "Stand it on its end: lying, it opens under its own weight."
+"""How a shell is held while its mouth is measured."""
+
+
 class Step(NamedTuple):
     """One step of work, with its caution where hands or lungs are at risk."""
 
@@ -59,7 +63,8 @@ def order_of_work(choice: Choice, system: System = "mm") -> list[Step]:
             )
         )
     what = MEASURED[choice.chosen.outcome.what]
-    steps.append(Step(f"Dry fit: pin both ends, then the marks. Measure {what} now."))
+    stand = "" if choice.chosen.outcome.what == "girth" else f" {STANDING}"
+    steps.append(Step(f"Dry fit: pin both ends, then the marks.{stand} Measure {what} now."))
     steps += _gluing(choice, system)
     if spare(choice):
         steps.append(Step("Trim the spare when the glue has set.", KNIFE))
@@ -96,8 +101,9 @@ def _marking(choice: Choice, system: System) -> Step:
     outside = " (the spare lies outside)" if spare(choice) else ""
     first = ""
     if joint.start > 0:
-        place = format_length(joint.start, system=system)
-        first = f" from its first line, which is {place} along the base,"
+        lift = joint.base.thickness if joint.face == "inside" else 0.0
+        place = format_length(float(joint.curve.length_at(lift, end=joint.start)), system=system)
+        first = f" from its first line, which is {place} along the base's outside,"
     return Step(
         f"Mark the base's outside{first} at {on_base}; the overlay at {on_overlay}{outside}. "
         "Mark meets mark: that shares the stretch out evenly."

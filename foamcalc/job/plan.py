@@ -13,6 +13,7 @@ import numpy as np
 from foamcalc.fit.advice import what_happens, what_to_do
 from foamcalc.fit.choice import choose
 from foamcalc.fit.limits import Check
+from foamcalc.fit.own_weight import mouth_lying
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.fit.ring import Seam, seam
 from foamcalc.fit.shell import Cover, Shell
@@ -57,7 +58,7 @@ class PlannedShell:
 
     job: ShellJob
     as_cut: Rest
-    """With every overlay stretched to fit as it is cut."""
+    """With every overlay stretched to fit as it is cut; what is not cut yet is as advised."""
     as_advised: Rest
     """With every overlay as its answer says."""
     strapped: Rest | None
@@ -70,6 +71,12 @@ class PlannedShell:
     """What the butt seam of a ring carries, as advised."""
     formed_late: FormedLate | None
     """What would be formed warm when something is glued there already."""
+    lying: float | None = None
+    """The mouth as advised when it lies on its crown, opened by its own weight [mm]; NaN where it
+    keeps no shape, None for a ring."""
+
+    not_cut: tuple[str, ...] = ()
+    """Overlays that are not cut yet."""
 
     @property
     def trouble(self) -> float:
@@ -276,6 +283,9 @@ def _with_share(planned: PlannedJoint, job: ShellJob, share: float, system: Syst
         basis="derived",
         reason="Its share of what all overlays of the shell may do together.",
     )
+    kept = planned.answer.choice.chosen
+    if kept.met and abs(kept.outcome.size_after - kept.outcome.size_before) <= own.value:
+        return planned  # with less to spend it would be chosen again
     joint = replace(planned.joint, limits={**planned.joint.limits, name: own})
     return replace(_planned_joint(joint, system), trouble=planned.trouble)
 
@@ -287,16 +297,19 @@ def _check(job: ShellJob, rest: Rest) -> Check:
 
 def _planned_shell(job: ShellJob, joints: list[PlannedJoint], rest: Rest) -> PlannedShell:
     strapped = None if job.strap is None else rest.strapped(places=job.strap)
+    not_cut = tuple(p.joint.name for p in joints if not p.joint.situation.already_cut)
     held = strapped if strapped is not None and job.held_overnight else rest
     return PlannedShell(
         job=job,
-        as_cut=at_rest(_shell(job, joints, advised=False)),
+        as_cut=at_rest(_shell(job, joints, advised=False)) if len(not_cut) < len(joints) else rest,
         as_advised=rest,
         strapped=strapped,
         next_day=None if job.relaxes is None else held.next_day(job.relaxes),
         check=_check(job, rest),
         seam=None if job.seam is None else seam(rest, place=job.seam),
         formed_late=_formed_late(job, joints),
+        lying=None if rest.closed else mouth_lying(rest, job.densities),
+        not_cut=not_cut,
     )
 
 
@@ -312,8 +325,11 @@ def _shell(job: ShellJob, joints: list[PlannedJoint], *, advised: bool) -> Shell
     """The shell with its overlays as cut, or as their answers say; longer ones are trimmed."""
     covers, formed = [], job.base.formed
     for p in joints:
-        glued = p.answer.choice.chosen.glued if advised else p.joint.overlay
-        formed = max(formed, glued.base.formed)
+        glued = p.answer.choice.chosen.glued
+        if advised:
+            formed = max(formed, glued.base.formed)
+        elif p.joint.situation.already_cut:
+            glued = p.joint.overlay
         covers.append(
             Cover(
                 name=p.joint.name,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from foamcalc.fit.advice import how_short, what_happens, what_to_do
 from foamcalc.fit.cutting import needed_shown
 from foamcalc.fit.end_words import seam_words
@@ -9,7 +11,8 @@ from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
 from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.bond_strength import BondCheck, foam_cap
-from foamcalc.job.lines import clipped, in_words, many, noted, numbered, wrapped
+from foamcalc.guards import one_of
+from foamcalc.job.lines import clipped, in_words, listed, many, noted, numbered, wrapped
 from foamcalc.job.plan import FormedLate, Plan, PlannedJoint, PlannedShell
 from foamcalc.job.rules import share_said
 from foamcalc.job.seam.planned import seams_lines
@@ -26,6 +29,8 @@ _REMEDY = {
 }
 _ARMS: dict[System, float] = {"mm": 100.0, "in": 4 * 25.4}
 """Arm that a moment is pictured on [mm]."""
+_SECOND_RADII = (500, 300, 200)
+"""Radii of a second bend for which limits.csv says what is left of an opening [mm]."""
 _NO_MOMENT = 0.5
 """Moment that no hand feels [N mm]."""
 _HEADS = (
@@ -69,6 +74,27 @@ def plan_lines(plan: Plan) -> list[str]:
     for shell in plan.shells:
         lines += [*shell_lines(shell, sheet.system), ""]
     return lines
+
+
+def piece_lines(plan: Plan, name: str) -> list[str]:
+    """All that the plan says of one name: an overlay, a seam, a trim, a shell or a piece."""
+    one_of(name, "piece", plan.sheet.names)
+    system, lines = plan.sheet.system, []
+    for shell in plan.shells:
+        if shell.job.name == name:
+            lines += [*shell_lines(shell, system), "", "Rests on", *listed(shell.job.rests_on), ""]
+    for panel in plan.sheet.pieces:
+        if panel.name == name:
+            size = [format_length(x, system=system) for x in (panel.length, panel.width)]
+            thick = format_length(panel.thickness, system=system)
+            said = (
+                f"{name}: cut {panel.count}, each {size[0]} long and {size[1]} wide, from "
+                f"{panel.foam}, {thick} thick; the cut list says out of which sheet."
+            )
+            lines += [*wrapped(said), ""]
+    names = [p.joint.name for p in plan.joints]
+    names += [p.job.name for p in plan.seams] + [p.job.name for p in plan.trims]
+    return lines + (plan.answer(name).lines() if name in names else [])
 
 
 def _row(number: int, planned: PlannedJoint, system: System) -> str:
@@ -123,7 +149,7 @@ def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
 
     facts = [(f"{what} as it was meant", format_length(rest.size_before, system=system))]
     if job.joints:
-        facts.append((f"{what}, stretched as cut", size(planned.as_cut)))
+        facts += _as_cut(planned, what, system)
     advised = f"{what}, done as above" if job.joints else f"{what} when let go"
     keeps = "keeps" if planned.check.met else "passes"
     most = format_length(job.most_opening.value, system=system)
@@ -136,14 +162,53 @@ def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
     if planned.strapped is not None and job.strap is not None:
         places = " to ".join(format_length(x, system=system) for x in job.strap)
         pull = _pull(float(planned.strapped.force))
-        facts.append(("strap that holds it as meant", f"from {places}: {pull}"))
+        where = f"from {places} along its {job.face}"
+        facts.append(("strap that holds it as meant", f"{where}: {pull}"))
     if rest.closed:
         facts += _ring_facts(planned, system)
-    elif abs(planned.holding[1]) > _NO_MOMENT:
-        facts.append(("it wants to open most at", _backing(planned, system)))
+    else:
+        if abs(planned.holding[1]) > _NO_MOMENT:
+            facts.append(("it wants to open most at", _backing(planned, system)))
+        facts += _lying(planned, system)
+        if job.joints:
+            facts.append(("if it also bends the other way", second_bend(system)))
     if planned.formed_late is not None:
         facts.append(("form warm before gluing", _formed_first(planned.formed_late)))
     return facts
+
+
+def _as_cut(planned: PlannedShell, what: str, system: System) -> list[tuple[str, str]]:
+    """The size with all that is cut stretched on; nothing where nothing is cut yet."""
+    if planned.as_cut is planned.as_advised:
+        return []
+    new = planned.not_cut
+    without = f" ({in_words(new)}, not cut yet, as advised)" if new else ""
+    size = format_length(float(planned.as_cut.size), system=system)
+    return [(f"{what}, stretched as cut", f"{size}{without}")]
+
+
+def second_bend(system: System) -> str:
+    """What is left of an opening where the base also bends the other way, with its figures."""
+    rows = [look_up("limits", "habit", f"opening_left_at_{r}_mm") for r in _SECOND_RADII]
+    *radii, last = (format_length(r, system=system) for r in _SECOND_RADII)
+    short = ", ".join([*(r.removesuffix(f" {system}") for r in radii), last])
+    left = ", ".join(r.printed for r in rows)
+    return f"it opens less: {left} % of that at a second radius of {short} ({rows[0].basis})"
+
+
+def _lying(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
+    """That it must stand while it is measured, where its own weight is more than its limit."""
+    lies, job = planned.lying, planned.job
+    if lies is None:
+        return []
+    more = lies - float(planned.as_advised.size)
+    if more <= job.most_opening.value:
+        return []
+    opens = f"opens by about {format_length(more, system=system)}"
+    does = "loses its shape" if np.isnan(more) else opens
+    weight = f"{job.densities[0]:g} kg/m³, {'your own' if job.density_said else 'assumed'}"
+    said = f"lying on its crown it {does} under its own weight ({weight})"
+    return [("measure it standing on its end", said)]
 
 
 def _formed_first(late: FormedLate) -> str:
@@ -176,10 +241,11 @@ def _weight(force: float) -> str:
 
 def _backing(planned: PlannedShell, system: System) -> str:
     place, moment = planned.holding
+    arm = format_length(_ARMS[system], system=system)
     return (
-        f"{format_length(place, system=system)} from the start: a backing strip glued inside there "
-        f"must carry {abs(moment):.0f} N mm, as {_weight(moment / _ARMS[system])} "
-        f"on an arm of {format_length(_ARMS[system], system=system)}"
+        f"{format_length(place, system=system)} along its {planned.job.face}: a backing strip "
+        f"glued inside there must carry {abs(moment):.0f} N mm, "
+        f"as {_weight(moment / _ARMS[system])} on an arm of {arm}"
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -180,9 +181,11 @@ class MeasuredCurve(Curve):
 
     def heading(self, place: ArrayLike) -> Floats:
         """Turning since the start [rad] at lengths along the curve."""
-        return np.asarray(
-            self._way.heading(np.zeros(1))[0] - self._way.heading(self.on_curve(place))
-        )
+        return np.asarray(self._first_direction - self._way.heading(self.on_curve(place)))
+
+    @cached_property
+    def _first_direction(self) -> float:
+        return float(self._way.heading(np.zeros(1))[0])
 
     def extremes(self, start: float = 0.0, end: float | None = None) -> tuple[Extreme, Extreme]:
         """The most hollow and the most convex place between two places along the curve [mm]."""
@@ -201,6 +204,10 @@ class MeasuredCurve(Curve):
             A run whose turn is below twice its standard error is joined to the runs beside it.
             If nothing else is left, the curve is one straight run of turn 0.
         """
+        return self._runs
+
+    @cached_property
+    def _runs(self) -> tuple[Run, ...]:
         edges = [0.0, *(run.end for run in super().runs())]
         while True:
             pairs = list(pairwise(edges))

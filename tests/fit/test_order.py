@@ -221,3 +221,23 @@ def test_the_work_in_inches():
     # exact by hand: 60 pi/25.4 = 7 6.7/16
     assert "7 7/16 in" in mark
     assert " mm" not in mark
+
+
+def test_the_mouth_is_measured_standing_and_a_girth_as_it_is():
+    """Common practice: lying on its crown a shell opens under its own weight."""
+    (dry,) = (step.what for step in steps() if step.what.startswith("Dry fit"))
+    assert "Stand it on its end: lying, it opens under its own weight. Measure the mouth" in dry
+
+
+def test_the_first_line_is_told_on_the_outside_where_it_is_marked():
+    """Exact by hand: 90 mm along the inside of radius 50 are 99 mm over 5 mm of foam."""
+    base, plate = (Piece(thickness=5, law=EVA, formed=x) for x in (1, 0))
+    curve = Arc(50, 2 * PI, closed=True)
+    for face, place in (("inside", "99 mm"), ("outside", "90 mm")):
+        joint = Overlay.from_curve(curve, face=face, base=base, overlay=plate, start=90, end=210)
+        (mark,) = (
+            s.what
+            for s in order_of_work(choose(joint, Situation(already_cut=False)))
+            if s.what.startswith("Mark")
+        )
+        assert f"from its first line, which is {place} along the base's outside" in mark

@@ -13,7 +13,7 @@ from foamcalc.fit.rest import at_rest
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.job.plan import plan
 from foamcalc.job.sheet import demo_sheet_path, parse_sheet, read_sheet
-from foamcalc.job.summary import plan_lines, shell_facts
+from foamcalc.job.summary import piece_lines, plan_lines, shell_facts
 
 # invented numbers: a back shell with a scute all over it, cut like the shell
 ALL_OVER = """
@@ -296,6 +296,63 @@ def test_a_shell_without_overlays_is_planned():
     assert float(shell.as_advised.size) == pytest.approx(100, rel=1e-9)
     assert float(shell.strapped.force) == pytest.approx(0, abs=1e-6)
     assert plan_lines(found)
+
+
+PART = ALL_OVER.replace("cut = 172.788", "to = 80\ncut = 82")
+NEW = """
+[[overlay]]
+name = "new"
+shell = "back"
+from = 80
+thickness = 5
+width = 100
+"""
+
+
+def test_what_is_not_cut_yet_is_not_counted_as_if_it_were():
+    found = planned(PART + NEW)
+    shell, (new,) = found.shells[0], [p for p in found.joints if p.joint.name == "new"]
+    # exact by hand: the one that is cut as it is cut, the other as its answer says
+    assert [c.cut_length for c in shell.as_cut.shell.covers] == [
+        82,
+        new.answer.choice.chosen.glued.cut_length,
+    ]
+    said = dict(shell_facts(shell, "mm"))["mouth, stretched as cut"]
+    assert said.endswith("(new, not cut yet, as advised)")
+    nothing = planned(ALL_OVER.replace("cut = 172.788", "")).shells[0]
+    assert "mouth, stretched as cut" not in dict(shell_facts(nothing, "mm"))
+
+
+def test_a_shell_that_its_own_weight_opens_is_to_stand_while_it_is_measured():
+    text = ALL_OVER[: ALL_OVER.index("[[overlay]]")].replace("radius = 50", "radius = 145")
+    (shell,) = planned(text).shells
+    # independent path: the elastica of tests/fit/test_own_weight.py, 33 mm at 150 mm to the middle
+    assert shell.lying - float(shell.as_advised.size) == pytest.approx(33, abs=0.5)
+    said = dict(shell_facts(shell, "mm"))["measure it standing on its end"]
+    assert "under its own weight (100 kg/m³, assumed)" in said
+    (small,) = planned(ALL_OVER).shells
+    assert small.lying - float(small.as_advised.size) < 1
+    assert "measure it standing on its end" not in dict(shell_facts(small, "mm"))
+    assert planned(RING).shells[0].lying is None
+
+
+def test_what_a_second_bend_takes_off_the_opening_is_said_with_its_figures():
+    said = dict(shell_facts(planned(ALL_OVER).shells[0], "mm"))["if it also bends the other way"]
+    # tests/published/test_second_bend.py holds the figures against felupe
+    assert "89, 75, 57 % of that at a second radius of 500, 300, 200 mm (derived)" in said
+    inches = dict(shell_facts(planned(ALL_OVER).shells[0], "in"))["if it also bends the other way"]
+    assert "mm" not in inches
+
+
+def test_every_name_of_a_sheet_is_told(demo):
+    assert set(demo.sheet.names) >= {"back", "flipper", "first scute", "knee cup", "shin rim"}
+    for name in demo.sheet.names:
+        assert piece_lines(demo, name)
+    # exact: as the sheet has it
+    assert piece_lines(demo, "flipper")[0].startswith("flipper: cut 4, each 410 mm long and 170")
+    assert piece_lines(demo, "back")[0] == "back, with 4 overlays"
+    with pytest.raises(ValueError, match="did you mean 'flipper'"):
+        piece_lines(demo, "fliper")
 
 
 def test_covers_of_the_shell_are_not_the_ones_under_a_joint(demo):

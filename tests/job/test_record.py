@@ -633,8 +633,8 @@ def test_the_blank_record_has_a_row_for_each_thing_worth_noting():
         ["piece", "what", "predicted", "happened", "note"],
         ["scute", "length", "285 mm", "", ""],
         ["scute", "lift", "0 mm", "", ""],
-        ["back", "mouth", sizes[0], "", ""],
-        ["back", "mouth next day", sizes[1], "", ""],
+        ["back", "mouth", sizes[0], "", "standing on its end"],
+        ["back", "mouth next day", sizes[1], "", "standing on its end"],
     ]
     # no share, no next day; a ring has a girth; a taped base a mouth
     assert [r[1] for r in cells(blank_record(back(relaxes="")))[1:]] == ["length", "lift", "mouth"]

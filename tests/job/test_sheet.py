@@ -233,6 +233,51 @@ def test_points_walked_the_other_way_have_their_outside_on_the_right(tmp_path):
     assert turn == pytest.approx(PI, abs=0.05)  # exact by hand: half a circle
 
 
+@pytest.mark.parametrize("outside", ["left", "right"])
+def test_a_base_that_is_hollow_for_the_most_part_is_asked_about(tmp_path, outside):
+    """Exact by hand: half a circle, its points walked the wrong way for the outside named."""
+    head, *rows = circle(31).splitlines()
+    rows = rows[:: -1 if outside == "left" else 1]
+    (tmp_path / "back.csv").write_text("\n".join([head, *rows]), encoding="utf-8")
+    way = 'points = "back.csv"\nnoise = 0' + '\noutside = "right"' * (outside == "right")
+    (line,) = faults((BACK, way), folder=tmp_path)
+    other = {"left": "right", "right": "left"}[outside]
+    assert line.startswith("[shell.back] curve: [curve.back] turns -180°: with the outside on the ")
+    assert f'write outside = "{other}" in [curve.back]' in line and "hollow = true" in line
+    meant = ("thickness = 10\n", "thickness = 10\nhollow = true\n")
+    sheet = read((BACK, way), meant, folder=tmp_path)
+    assert sheet.shells[0].curve.turn == pytest.approx(-PI, abs=0.05)
+
+
+def test_an_edge_that_is_hollow_is_not_asked_about(tmp_path):
+    """Common practice: a rim runs along hollow edges; only a base is asked about."""
+    head, *rows = circle(31).splitlines()
+    (tmp_path / "hole.csv").write_text("\n".join([head, *rows[::-1]]), encoding="utf-8")
+    text = '[curve.hole]\nmeasured_on = "outside"\npoints = "hole.csv"\nnoise = 0\n'
+    text += '[[trim]]\nkind = "rim"\ncurve = "hole"\nwidth = 20\nthickness = 5\n'
+    (trim,) = parse_sheet(text, tmp_path).trims
+    assert trim.name == "trim 1"
+
+
+def test_places_measured_inside_are_shown_on_both_faces(tmp_path):
+    """Exact by hand: inside radius 50, 5 mm thick: outside lengths are 1.1 times as long."""
+    text = (
+        f'[curve.shin]\nmeasured_on = "inside"\ngirth = {100 * PI!r}\n'
+        '[shell.shin]\ncurve = "shin"\nthickness = 5\nwidth = 200\n'
+        '[[overlay]]\nname = "plate"\nshell = "shin"\nfrom = 90\nto = 210\nthickness = 5\n'
+    )
+    sheet = parse_sheet(text, ".")
+    lies = "from 90 mm to 210 mm", "from 99 mm to 231 mm"
+    assert f"lies {lies[0]} along the inside, {lies[1]} along the outside" in (
+        sheet.joints[0].rests_on
+    )
+    (note,) = (x for x in sheet.shown_first if "plate" in x)
+    assert "along the inside, where [curve.shin] was measured" in note and lies[1] in note
+    outside = parse_sheet(text.replace('"inside"', '"outside"'), ".")
+    assert not any("along the inside" in x for x in outside.joints[0].rests_on)
+    assert not any("plate" in x for x in outside.shown_first)
+
+
 def test_points_in_inches_are_answered_in_inches(tmp_path):
     (tmp_path / "back.csv").write_text(circle(31, radius=8, head="x [in],y [in]"), encoding="utf-8")
     sheet = read((BACK, 'points = "back.csv"\nnoise = 0'), folder=tmp_path)
@@ -661,7 +706,7 @@ def test_a_wrong_value_is_named_with_its_place_and_remedy(old, new, fault):
             "width = 300",
             "colour = 1",
             "[shell.back] colour: is no key here; known are curve, thickness, foam, width, formed, "
-            "adhesive, most_opening, strap, held_overnight, seam, already_cut",
+            "adhesive, most_opening, strap, held_overnight, seam, already_cut, hollow",
         ),
         ('title = "Turtle"', 'titel = "x"', "titel: is no key here; did you mean title?"),
         (
@@ -1305,7 +1350,7 @@ def test_every_key_but_the_other_ways_is_shown_in_the_demo():
     }
     left_out |= {"outside", "other_outside", "other_from", "other_to", "by_order", "leave_out"}
     left_out |= {"per_inch", "reverse", "held", "valley", "round", "wrap", "edge_thickness"}
-    left_out |= {"legs", "pitch", "slit_width"}
+    left_out |= {"legs", "pitch", "slit_width", "hollow"}
     left_out |= {"rise", "length", "mouth", "lengths", "turns", "inside", "formed", "base_width"}
     for kind, key in all_keys():
         if key.name not in left_out:

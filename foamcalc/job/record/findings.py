@@ -85,7 +85,13 @@ def blank_record(plan: Plan) -> bytes:
     """
     system = plan.sheet.system
     rows = [
-        (t.piece, t.what, format_length(t.predicted, system=system), "", "")
+        (
+            t.piece,
+            t.what,
+            format_length(t.predicted, system=system),
+            "",
+            "standing on its end" if t.what.startswith("mouth") else "",
+        )
         for t in things_of(plan)
         if t.offered
     ]

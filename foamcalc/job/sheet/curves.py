@@ -36,6 +36,14 @@ class Line:
     curve: Curve
     face: Face
     rests_on: str
+    outside: str | None = None
+    """The side of the outside, walking along its points; None where the sign says it."""
+
+    @property
+    def hollow(self) -> bool:
+        """Whether an open curve of points turns inwards more than outwards, past its error."""
+        error = self.curve.turn_error if isinstance(self.curve, MeasuredCurve) else 0.0
+        return self.outside is not None and self.curve.turn < -2 * error
 
 
 def read_curve(table: Table, name: str, folder: Path) -> Line | None:
@@ -52,6 +60,9 @@ def read_curve(table: Table, name: str, folder: Path) -> Line | None:
         curve=curve,
         face=face,
         rests_on=f"curve {name}: {_told(table, way, curve)}, on the {face}",
+        outside=table.get("outside", "left")
+        if way[0] in ("points", "corners") and not curve.closed
+        else None,
     )
 
 

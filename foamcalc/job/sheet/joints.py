@@ -119,7 +119,9 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
     if wrong:
         table.fault("cut", wrong)
         return None
+    by_face = _by_face(table, base, start, end)
     base.covers.append(Cover(piece=piece, start=start, end=end, cut_length=cut, name=name))
+    base.densities.append(foam.density)
     limits = _limits(table, joint, foam, base.adhesive)
     if base.most_opening is not None:
         limits["girth" if base.line.curve.closed else "mouth"] = base.most_opening
@@ -132,7 +134,7 @@ def _over_shell(table: Table, name: str, shells: Parts[Base], foams: Parts[Foam]
         situation=_situation(table, free_ends, base.adhesive),
         limits=limits,
         rests_on=tuple(
-            filter(None, dict.fromkeys((*base.rests_on, *below, narrower(joint), *own)))
+            filter(None, dict.fromkeys((*base.rests_on, *by_face, *below, narrower(joint), *own)))
         ),
         foam=foam.shown,
         shell=base.name,
@@ -157,6 +159,24 @@ def _run(table: Table, base: Base) -> tuple[float, float | None]:
     if inside and (start == last or (start > last and not curve.closed)):
         table.fault("from", f"must come before to, got {say(start)} and {say(last)}")
     return start, end
+
+
+def _by_face(table: Table, base: Base, start: float, end: float | None) -> tuple[str, ...]:
+    """Where an overlay begins and ends on both faces, if its places were measured inside."""
+    if base.line.face == "outside" or not {"from", "to"} & table.written:
+        return ()
+    curve, say = base.line.curve, table.found.tape
+    places = (start, curve.length if end is None else end)
+    over = [float(curve.length_at(base.piece.thickness, end=x)) if x else 0.0 for x in places]
+    inside, outside = (f"from {say(a)} to {say(b)}" for a, b in (places, over))
+    if all(cover.start == 0 and cover.end is None for cover in base.covers):
+        table.found.note(
+            table.place,
+            "from" if "from" in table.written else "to",
+            f"taken along the inside, where {base.line.head} was measured: {inside}; by a tape "
+            f"over the outside {outside}",
+        )
+    return (f"lies {inside} along the inside, {outside} along the outside",)
 
 
 def _free_ends(table: Table, ring: bool) -> int:

@@ -147,6 +147,13 @@ _SHELL = (
     make_key(
         "already_cut", YesNo(), "true", "whether its base is cut", "false: it is in the cut list"
     ),
+    make_key(
+        "hollow",
+        YesNo(),
+        "true",
+        "base on measured points or corners that is meant to be hollow along most of it",
+        "false: it is asked about",
+    ),
 )
 _OVERLAY = (
     make_key("name", NAME, '"first scute"', "a name of its own", "overlay and its number"),
@@ -173,8 +180,12 @@ _OVERLAY = (
     make_key("formed", PART, "0", "how far heat has formed it before gluing", "0"),
     make_key("most_stretch", STRETCH, '"5 %"', "most it may stretch cold", "from limits.csv"),
     make_key("shell", NAME, '"back"', "the [shell.NAME] it goes over", "needed must be there"),
-    make_key("from", PLACE, "20", "with shell: where it begins, along the curve", "0"),
-    make_key("to", PLACE, "180", "with shell: where it ends, along the curve", "end"),
+    make_key(
+        "from", PLACE, "20", "with shell: where it begins, along the face that was measured", "0"
+    ),
+    make_key(
+        "to", PLACE, "180", "with shell: where it ends, along the face that was measured", "end"
+    ),
     make_key(
         "needed",
         ABOVE_0,

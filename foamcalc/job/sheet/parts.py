@@ -41,6 +41,9 @@ class Foam:
     relaxes: float | None
     fibre: float
     rests_on: tuple[str, ...]
+    density: float
+    """What it weighs [kg/m3]; the grade's where the maker did not weigh it."""
+    density_said: bool = False
     swatch: Swatch | None = None
     """The maker's own test, if there is one."""
 
@@ -125,7 +128,7 @@ def no_adhesives() -> Parts[Adhesive]:
 
 def _grade(name: str) -> Foam:
     law, told = _law({}, name)
-    return _foam(law, told, name=name)
+    return _foam(law, told, name=name, grade=name)
 
 
 def _foam(
@@ -133,6 +136,8 @@ def _foam(
     told: Iterable[str],
     *,
     name: str,
+    grade: str | None = None,
+    density: float | None = None,
     shown: str | None = None,
     relaxes: float | None = None,
     fibre: float | None = None,
@@ -140,12 +145,15 @@ def _foam(
 ) -> Foam:
     """A foam, however its law is known, with what each of its numbers rests on."""
     own = () if fibre is None else (f"fibre {fibre:g} (your own)",)
+    usual = look_up("foams", USUAL_FOAM if grade is None else grade, "density")
     return Foam(
         shown=name if shown is None else shown,
         law=law,
         relaxes=relaxes,
         fibre=Piece.fibre if fibre is None else fibre,
         rests_on=tuple(f"foam {name}: {line}" for line in (*told, *own)),
+        density=usual.in_unit("kg/m3") if density is None else density,
+        density_said=density is not None,
         swatch=swatch,
     )
 
@@ -188,7 +196,14 @@ def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     own = {key: table.values[key] for key in _OWN if key in table.values}
     law, told = _law(own, grade)
     named = name if grade is None or grade == name else f"{name} ({grade})"
-    return _foam(law, told, name=named, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
+    return _foam(
+        law,
+        told,
+        name=named,
+        grade=grade,
+        relaxes=table.get("relaxes"),
+        fibre=table.get("fibre"),
+    )
 
 
 def _guessed(table: Table, name: str) -> Foam | None:
@@ -208,6 +223,7 @@ def _guessed(table: Table, name: str) -> Foam | None:
         guess.law,
         guess.rests_on,
         name=name,
+        density=table.values["density"],
         shown=f"{name} (guessed from its density)",
         relaxes=table.get("relaxes"),
         fibre=table.get("fibre"),
@@ -234,6 +250,7 @@ def _tested(table: Table, name: str, folder: Path) -> Foam | None:
         swatch.law,
         swatch_said(swatch),
         name=name,
+        grade=table.get("grade"),
         shown=f"{name} (your swatch)",
         relaxes=table.get("relaxes", overnight(swatch)),
         fibre=table.get("fibre"),

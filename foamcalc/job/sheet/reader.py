@@ -59,6 +59,12 @@ class Sheet:
     """Strips along edges, in the order of the sheet."""
     cutting: CuttingRules = field(default_factory=CuttingRules)
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Whatever the maker gave a name that can be asked about."""
+        parts = (self.joints, self.seams, self.trims, self.shells, self.pieces)
+        return tuple(dict.fromkeys(one.name for part in parts for one in part))
+
 
 def read_sheet(path: str | Path) -> Sheet:
     """Read and check a job sheet.

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from foamcalc.fit.limits import Limit, opening_limit
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
@@ -42,6 +44,10 @@ class ShellJob:
     rests_on: tuple[str, ...]
     foam: str
     """The base's foam, for the reader."""
+    densities: tuple[float, ...]
+    """What base and overlays weigh, in the order of gluing [kg/m3]."""
+    density_said: bool
+    """Whether the maker said what the base weighs."""
     already_cut: bool = False
     """Whether the base is cut."""
     width_said: bool = True
@@ -66,6 +72,8 @@ class Base:
     width_said: bool = True
     covers: list[Cover] = field(default_factory=list)
     """The overlays read so far, in the order of gluing."""
+    densities: list[float] = field(default_factory=list)
+    """What each of them weighs [kg/m3]."""
 
     def job(self) -> ShellJob:
         """The shell with the overlays it was given."""
@@ -85,6 +93,8 @@ class Base:
             most_opening=self.most_opening or opening_limit(shell),
             rests_on=self.rests_on,
             foam=self.foam.shown,
+            densities=(self.foam.density, *self.densities),
+            density_said=self.foam.density_said,
             already_cut=self.already_cut,
             width_said=self.width_said,
         )
@@ -102,6 +112,8 @@ def read_base(
     foam = foams.refer(table, "foam", USUAL_FOAM)
     adhesive = adhesives.refer(table, "adhesive", USUAL_ADHESIVE)
     places = _places(table, line)
+    if line is not None and line.hollow and not table.get("hollow", False):
+        _ask_side(table, line)
     if not table.sound or line is None or foam is None or adhesive is None:
         return None
     width = table.get("width")
@@ -131,6 +143,18 @@ def read_base(
         held_overnight=table.get("held_overnight", False),
         already_cut=table.get("already_cut", False),
         width_said=width is not None,
+    )
+
+
+def _ask_side(table: Table, line: Line) -> None:
+    """Which side of a curve that is hollow for the most part is the outside."""
+    other = "right" if line.outside == "left" else "left"
+    table.fault(
+        "curve",
+        f"{line.head} turns {np.degrees(line.curve.turn):.0f}°: with the outside on the "
+        f"{line.outside} of its points most of this base is hollow; which side is the outside? If "
+        f'it is the other one, write outside = "{other}" in {line.head}; if the base is meant to '
+        "be hollow, write hollow = true here",
     )
 
 
