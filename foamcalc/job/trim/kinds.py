@@ -10,7 +10,7 @@ from foamcalc.fit.trim.band_choice import BandChoice, choose_band
 from foamcalc.fit.trim.binding import Binding
 from foamcalc.fit.trim.binding_cut import CutBinding, cut_binding
 from foamcalc.fit.trim.rim import Rim
-from foamcalc.fit.trim.rim_cut import CutRim, cut_rim
+from foamcalc.fit.trim.rim_cut import CutRim, allowed_rim
 from foamcalc.fit.trim.slit import Slits, SlitStrip, cut_slits
 from foamcalc.fit.trim.toothed import Teeth, ToothedStrip, cut_teeth
 from foamcalc.guards import fraction
@@ -58,7 +58,7 @@ def _band(typed: TypedTrim) -> BandChoice:
 
 def _rim(typed: TypedTrim) -> CutRim:
     rim = Rim(curve=typed.edge.curve, strip=typed.strip, bead=typed.bead, cut=typed.mm("cut"))
-    return cut_rim(
+    return allowed_rim(
         rim,
         limits=typed.limits,
         ends=typed.ends,
