@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from importlib.resources import files
 
 import pytest
@@ -284,3 +285,72 @@ def test_corners_that_are_mitred_are_told_as_mitred(here, capsys):
     assert "short" not in said.split(" count ")[0] and "or part it" not in said
     assert "its turn of 0° between its corners" in said and "at 0 mm 90° 0.0 mm 45.0°" in said
     assert "Bevel both ends at 45.0 deg through the thickness, the outer face longer." in said
+
+
+OPENINGS = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="300mm" viewBox="0 0 400 300">'
+    '<path id="face" d="M10 10H390V290H10ZM110 150A90 115 0 1 0 290 150A90 115 0 1 0 110 150Z'
+    'M190 150A10 10 0 1 0 210 150A10 10 0 1 0 190 150Z"/>'
+    '<ellipse id="eye" cx="200" cy="150" rx="90" ry="115"/></svg>'
+)
+ROUND = 646.42
+"""Round an ellipse of half axes 90 and 115 mm: 4 a E(1 - b2/a2), independent (scipy's ellipe)."""
+
+
+@pytest.mark.parametrize(
+    ("edge", "around", "turn"),
+    [
+        ("face#1", None, 1),
+        ("face#2", None, -1),  # an inner outline of a path is an opening by itself
+        ("face#3", None, 1),  # and within that, foam again
+        ("face#2", "piece", 1),
+        ("eye", None, 1),
+        ("eye", "opening", -1),
+    ],
+)
+def test_a_rim_in_an_opening_is_shorter_than_its_edge(here, capsys, edge, around, turn):
+    (here / "face.svg").write_text(OPENINGS)
+    words = ["trim", "rim", "--drawing", "face.svg", "--edge", edge, "--width", "30",
+             "--thickness", "6"]  # fmt: skip
+    _, out, _ = run(capsys, *words, *(["--around", around] if around else []))
+    edges = {"face#1": 1320.0, "face#3": 20 * math.pi}
+    # exact by hand: a full turn of 3 mm more or less, and no hug in a hollow
+    needed = edges.get(edge, ROUND) + turn * 6 * math.pi
+    hug = 0.995 if turn > 0 else 1
+    assert f"Cut it {needed * hug:.0f} mm long" in one_line(out)
+    assert f"turn {360 * turn}°" in out
+    assert ("round an opening" in out) == (turn < 0)
+
+
+def test_a_band_round_an_opening_lies_on_the_piece(here, capsys):
+    (here / "face.svg").write_text(OPENINGS)
+    words = ["trim", "band", "--drawing", "face.svg", "--edge", "face#2", "--width", "20",
+             "--thickness", "5", "--not-pulled"]  # fmt: skip
+    _, out, _ = run(capsys, *words)
+    # exact by hand: its edge on the foam is a full turn of 20 mm longer than the opening's, 772
+    assert "772 mm" in out and "646 mm" in out
+
+
+def test_an_opening_may_be_taped(capsys):
+    _, taped, _ = run(capsys, *RIM, "--around", "opening")
+    # exact by hand: 377 - 2 pi 3 = 358.2
+    assert taped.startswith("Cut it 358 mm long, 30 mm wide: its full length")
+    for words, fault in (
+        (["--length", "300", "--turn", "90 deg"], "--around goes with a closed edge only"),
+        (["--round", "300", "--turn", "360 deg"], "must be said once: --around or --turn"),
+    ):
+        code, _, err = run(capsys, "trim", "rim", *words, "--around", "opening", "--width", "20")
+        assert code == 2 and fault in err
+
+
+def test_part_of_an_opening_is_hollow(here, capsys):
+    (here / "ring.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" '
+        'viewBox="0 0 300 300"><circle id="eye" cx="150" cy="150" r="100"/>'
+        '<path id="a" d="M240 150h20"/><path id="b" d="M40 150h20"/></svg>'
+    )
+    words = ["trim", "rim", "--drawing", "ring.svg", "--edge", "eye", "--from", "a", "--to", "b",
+             "--width", "20", "--thickness", "6", "--around", "opening"]  # fmt: skip
+    _, out, _ = run(capsys, *words)
+    # exact by hand: pi (100 - 3) = 304.7
+    assert out.split("\n\n")[1].startswith("Cut it 305 mm long")
