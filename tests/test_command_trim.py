@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from importlib.resources import files
 
 import pytest
@@ -354,3 +355,25 @@ def test_part_of_an_opening_is_hollow(here, capsys):
     _, out, _ = run(capsys, *words)
     # exact by hand: pi (100 - 3) = 304.7
     assert out.split("\n\n")[1].startswith("Cut it 305 mm long")
+
+
+SWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="300mm" viewBox="0 0 400 300">'
+    '<path id="s" d="M20 150A80 80 0 0 1 180 150A80 80 0 0 0 340 150"/></svg>'
+)
+
+
+def test_an_edge_that_swings_to_both_sides(here, capsys):
+    (here / "swing.svg").write_text(SWING)
+    on = ["--drawing", "swing.svg", "--edge", "s", "--outside", "left", "--width", "10",
+          "--thickness", "5"]  # fmt: skip
+    cuts = ["--depth", "3", "--pitch", "5"]
+    for words in (["toothed", *on, *cuts], ["slit", *on, *cuts, "--slit-width", "2"]):
+        code, out, err = run(capsys, "trim", *words)
+        assert (code, err) == (0, "")
+        # exact by hand: what the bend takes more, the hollow takes less, but for 0.1 mm
+        assert "Cut it 503 mm long" in out and "mm off it" not in one_line(out)
+    _, out, _ = run(capsys, "trim", "band", *on, "--most-stretch", "2")
+    sheet, left = re.search(r"(\d+) cm² of sheet, of which (\d+) cm²", one_line(out)).groups()
+    # exact by hand: 50 cm2 of band; its box is at most 330 long and 170 high
+    assert int(sheet) - int(left) == 50 and int(left) > 0 and int(sheet) < 330 * 170 / 100

@@ -219,6 +219,7 @@ def _outline(band: Band, part: Part, straight_on: list[float]) -> Floats:
         end = [ex[-1] + last * cos[-1], ey[-1] + last * sin[-1]]
         ahead = (ex - ex[0]) * cos[0] + (ey - ey[0]) * sin[0] > -first
         behind = (ex - ex[-1]) * cos[-1] + (ey - ey[-1]) * sin[-1] < last
-        kept = np.column_stack([ex, ey])[ahead & behind]
-        edges.append(np.concatenate([[start], kept, [end]]))
+        kept = slice(int(ahead.argmax()), len(behind) - int(behind[::-1].argmax()))
+        points = np.column_stack([ex, ey])[kept]
+        edges.append(np.concatenate([[start], points, [end]]))
     return np.concatenate([edges[0], edges[1][::-1]])

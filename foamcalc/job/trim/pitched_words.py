@@ -75,11 +75,13 @@ def pitched_reasons(cut: Slits | Teeth, pitch: float, system: System = "mm") -> 
     lines = []
     if abs(more) >= _SEEN:
         how = "longer" if more > 0 else "shorter"
-        lines.append(
-            f"length: {small_words(abs(more), system)} {how} than the edge; the line that keeps "
-            f"its length lies {small_words(more / curve.turn, system)} off it, in the web of "
-            f"{small_words(web.web, system)} or a little outside"
-        )
+        said = f"length: {small_words(abs(more), system)} {how} than the edge"
+        if cut.one_way:
+            said += (
+                f"; the line that keeps its length lies {small_words(more / curve.turn, system)} "
+                f"off it, in the web of {small_words(web.web, system)} or a little outside"
+            )
+        lines.append(said)
     if abs(cut.pitch - pitch) >= _SAME:
         whole = "slits" if isinstance(cut, Slits) else "teeth and gaps"
         lines.append(
