@@ -377,3 +377,43 @@ def test_an_edge_that_swings_to_both_sides(here, capsys):
     sheet, left = re.search(r"(\d+) cm² of sheet, of which (\d+) cm²", one_line(out)).groups()
     # exact by hand: 50 cm2 of band; its box is at most 330 long and 170 high
     assert int(sheet) - int(left) == 50 and int(left) > 0 and int(sheet) < 330 * 170 / 100
+
+
+def test_the_table_has_the_edges_that_the_terminal_shows(here, capsys):
+    def rows(name: str) -> list[dict[str, str]]:
+        return list(csv.DictReader(io.StringIO((here / name).read_text("utf-8-sig"))))
+
+    words = ["trim", "band", "--radius", "100", "--turn", "-60 deg", "--width", "30",
+             "--thickness", "5", "--out", "flat"]  # fmt: skip
+    _, out, _ = run(capsys, *words)
+    (row,) = rows("flat/trim_band_strips.csv")
+    # exact by hand: pi/3 x 130 on the piece and pi/3 x 100 at its edge
+    assert (row["inner edge [mm]"], row["outer edge [mm]"]) == ("136.14", "104.72")
+    assert "136 mm        105 mm" in out
+    cup = ["trim", "band", "--drawing", "knee_cup.svg", "--edge", "inner half", "--from", "top",
+           "--to", "bottom", "--width", "12", "--out", "cup"]  # fmt: skip
+    _, out, _ = run(capsys, *cup)
+    (row,) = rows("cup/band_inner_half_strips.csv")
+    shown = next(line for line in out.splitlines() if line.startswith("strip 1")).split()
+    assert [f"{float(row[f'{side} edge [mm]']):.0f}" for side in ("inner", "outer")] == [
+        shown[7], shown[9],
+    ]  # fmt: skip
+    assert row["inner edge [mm]"] != row["outer edge [mm]"]
+
+
+def test_ring_sectors_that_differ_are_told_one_by_one(capsys):
+    words = ["trim", "band", "--radius", "100", "--turn", "171 deg", "--width", "30",
+             "--thickness", "5", "--ends", "free", "flush", "--spare", "40", "--longest", "200"]
+    _, out, _ = run(capsys, *words)
+    rows = [line.split() for line in out.splitlines() if line.startswith("strip ")]
+    # exact by hand: half a mm and half a degree of rounding, on a radius of 100 mm
+    turns = [float(row[3]) / 100 * 180 / math.pi for row in rows]
+    said = re.search(r"70 mm and 100 mm, (.*?):", one_line(out)).group(1)
+    assert [float(x) for x in re.findall(r"[\d.]+", said)] == pytest.approx(turns, abs=0.8)
+    assert len(rows) == 2 and abs(turns[0] - turns[1]) > 1
+
+
+def test_a_band_whose_foam_folds_says_no_pull(capsys):
+    _, out, _ = run(capsys, "trim", "band", "--radius", "100", "--turn", "-60 deg", "--width", "75",
+                    "--side", "outside", "--pull", "50")  # fmt: skip
+    assert "the foam would fold" in out and "nan" not in out and "drags" not in out

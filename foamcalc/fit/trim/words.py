@@ -92,12 +92,15 @@ def _shape_words(found: ShapedBand, system: System) -> str:
             f"Cut it to shape along the curve, {pieces}, {wide} wide: outer edge {outer}, "
             f"inner edge {inner}"
         )
+    turns = [f"{np.degrees(p.sector.angle):.0f}°" for p in found.pieces if p.sector]
     what = "a ring sector" if count == 1 else f"{count} ring sectors"
     inner, outer = (
         format_length(x, system=system)
         for x in (first.sector.inner_radius, first.sector.outer_radius)
     )
-    turn = f"{np.degrees(first.sector.angle):.0f}°{'' if count == 1 else ' each'}"
+    turn = turns[0] if count == 1 else f"{turns[0]} each"
+    if len(set(turns)) > 1:
+        turn = f"{', '.join(turns[:-1])} and {turns[-1]}"
     return f"Cut it to shape, {what} of radii {inner} and {outer}, {turn}"
 
 
@@ -193,7 +196,7 @@ def _counts(check: Check) -> bool:
 def _drag_words(found: StraightBand) -> str:
     """What a pull does sideways in a hollow."""
     hollow = [t for t in found.band.tight if t.curvature < 0]
-    if not found.band.pull or not hollow:
+    if not found.band.pull or not hollow or not isfinite(hollow[0].force):
         return ""
     stress = -found.band.side_pull(hollow[0])
     return (
