@@ -417,3 +417,33 @@ def test_a_band_whose_foam_folds_says_no_pull(capsys):
     _, out, _ = run(capsys, "trim", "band", "--radius", "100", "--turn", "-60 deg", "--width", "75",
                     "--side", "outside", "--pull", "50")  # fmt: skip
     assert "the foam would fold" in out and "nan" not in out and "drags" not in out
+
+
+BEYOND = [
+    ([*RIM, "--longest", "0.1"], "about 3939 strips of 0.1 mm would be needed"),
+    ([*TEETH[:-1], "0.02"], "pitch must be long enough for at most 5000"),
+    ([*TEETH[:-1], "1e-9"], "pitch"),
+    (["trim", "slit", *TEETH[2:-1], "0.02"], "pitch must be long enough for at most 5000"),
+    ([*TEETH, "--longest", "0.02"], "longest must be at least one pitch"),
+    (["trim", "rim", "--length", "1e308", *BAND[4:]], "length"),
+    (["trim", "band", "--length", "1e9", *BAND[4:]], "length"),
+]
+
+
+@pytest.mark.parametrize(("words", "fault"), BEYOND, ids=[f[1][:30] for f in BEYOND])
+def test_what_is_out_of_all_reason_is_refused_at_once(words, fault, capsys):
+    # a bound on what is counted, not on the clock
+    code, out, err = run(capsys, *words)
+    assert (code, out) == (2, "")
+    assert err.startswith("foamcalc trim: ") and fault in err and len(err) < 300
+
+
+def test_a_pitch_in_inches_is_told_finely_enough_to_differ(capsys):
+    words = ["trim", "slit", "--length", "20 in", "--turn", "60 deg", "--width", "1 in",
+             "--thickness", "3/8 in", "--depth", "1/4 in", "--pitch", "1/2 in"]  # fmt: skip
+    _, out, _ = run(capsys, *words)
+    whole, wanted = re.search(r"pitch: (\S+) in, not (\S+) in", one_line(out)).groups()
+    # exact by hand: a whole number of them is the strip
+    count = int(re.search(r"slit its outside (\d+) times", one_line(out)).group(1))
+    long = 20 + float(re.search(r"length: (\d+/\d+|0) in", out).group(1).split("/")[0]) / 16
+    assert wanted == "0.500" and float(whole) == pytest.approx(long / count, abs=0.003)

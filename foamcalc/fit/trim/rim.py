@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from foamcalc.fit.detail import tear_limit
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.parts import offset_upto, steady_bends, tightest
+from foamcalc.fit.trim.parts import offset_upto, steady_bends, tightest, within_reason
 from foamcalc.fit.trim.strips import Upto
 from foamcalc.foam.bond import hollow_pull
 from foamcalc.guards import finite, non_negative, positive, single
@@ -104,6 +104,12 @@ class Rim:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bead", single(non_negative(self.bead, "bead"), "bead"))
+        within_reason(
+            length_of_the_edge=self.curve.length,
+            thickness=self.strip.thickness,
+            width=self.strip.width,
+            bead=self.bead,
+        )
         _ = self.needed  # refuses a strip that folds
         self._check_faces()
         if self.cut is not None:
@@ -112,6 +118,7 @@ class Rim:
                     "give either cut or short, not both: a cut strip says how short it is"
                 )
             length = single(positive(self.cut, "cut"), "cut")
+            within_reason(cut=length)
             object.__setattr__(self, "cut", length)
             object.__setattr__(self, "short", 1 - length / self.needed)
             return

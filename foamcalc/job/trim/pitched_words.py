@@ -98,8 +98,8 @@ def pitched_reasons(cut: Slits | Teeth, pitch: float, system: System = "mm") -> 
 
 
 def _fine(mm: float, system: System) -> str:
-    """A pitch, to a hundredth of a millimetre."""
-    return format_length(mm, system=system, resolution=0.01 if system == "mm" else None)
+    """A pitch, to a hundredth of a millimetre or a thousandth of an inch."""
+    return f"{mm:.2f} mm" if system == "mm" else f"{mm / 25.4:.3f} in"
 
 
 def _opening_words(cut: Slits | Teeth, system: System) -> str:
