@@ -205,9 +205,7 @@ def lay_out(
     The length needed is the sum of ``1 + offset curvature`` along the edge. The offset of the line
     that keeps its length hangs on the pitch a little, so pitch and length are found together.
     """
-    within_reason(
-        length_of_the_edge=curve.length, thickness=piece.thickness, width=piece.width
-    )
+    within_reason(length_of_the_edge=curve.length, thickness=piece.thickness, width=piece.width)
     if pitch is not None:
         within_reason(pitch=single(positive(pitch, "pitch"), "pitch"))
     number, web = whole_pitches(

@@ -10,6 +10,7 @@ import numpy as np
 from foamcalc.fit.end_words import in_time, warm_words
 from foamcalc.fit.limits import Check
 from foamcalc.fit.order import Step
+from foamcalc.fit.trim.across import WIDEST
 from foamcalc.fit.trim.band import PUCKER, Tight
 from foamcalc.fit.trim.band_choice import BandChoice
 from foamcalc.fit.trim.corners import CornerWork, band_corners, small_words
@@ -185,7 +186,16 @@ def _straight_reason(name: str, found: StraightBand, system: System) -> str:
         checks = [_check_words(c) for t, c in shown if t == tight and _counts(c)]
         if checks:
             said.append(f"{_place_words(tight, system)}: {', '.join(checks)}")
-    return f"{name}: {verdict}; {'; '.join(said)}{_drag_words(found)}"
+    return f"{name}: {verdict}; {'; '.join(said)}{_drag_words(found)}{_wide_words(found)}"
+
+
+def _wide_words(found: StraightBand) -> str:
+    """What is not promised of a band that is very wide for its bend."""
+    middle = sum(found.band.offsets) / 2
+    bends = [abs(t.curvature) / (1 + middle * t.curvature) for t in found.band.tight]
+    if not found.met or found.band.width * max(bends, default=0.0) <= WIDEST:
+        return ""
+    return "; wider than half the radius of its middle: its strains may be 15 % less than told"
 
 
 def _counts(check: Check) -> bool:
