@@ -473,3 +473,20 @@ def test_a_band_too_wide_for_what_was_checked_says_so(capsys):
     assert "wider than half" not in one_line(run(capsys, *words, "41")[1])
     said = one_line(run(capsys, *words, "36")[1])
     assert "straight: yes" in said and "its strains may be 15 % less than told" in said
+
+
+def test_slits_that_would_tear_are_set_closer(capsys):
+    words = ["trim", "slit", "--round", "188", "--width", "20", "--thickness", "10", "--depth",
+             "6", "--pitch"]  # fmt: skip
+    code, out, _ = run(capsys, *words, "20")
+    said, work = one_line(out.split("Order of work")[0]), out.split("Order of work")[1]
+    # regression: 0.38 at the roots every two thicknesses on a radius of three; derived: 0.291
+    assert code == 0 and "it would tear at the roots of its cuts" in said.split(" count ")[0]
+    assert re.search(r"pitch: [\d.]+ mm, not 20.00 mm: there .*: no; 3\d\.\d%", said)
+    wanted = float(re.search(r"pitch: ([\d.]+) mm", said).group(1))
+    assert "every 20" not in work and f"every {wanted:.1f} mm" in one_line(work)
+    code, again, _ = run(capsys, *words, f"{wanted}")
+    assert "tear" not in again and "roots of the cuts: yes" in again
+    code, _, err = run(capsys, *words[:3], "640", *words[4:6], "--thickness", "50", "--depth", "20",
+                       "--pitch", "50")  # fmt: skip
+    assert code == 2 and "tears at the roots of its cuts at any pitch" in err

@@ -76,6 +76,8 @@ class PitchCut(ABC):
     strip: PitchStrip
     pitched: Pitched
     limits: Mapping[str, Limit]
+    refused: PitchCut | None = None
+    """The same at a longer pitch, which passes a limit."""
 
     @property
     @abstractmethod

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
+from typing import TypeVar
 
 from foamcalc.fit.trim.band import Band
 from foamcalc.fit.trim.band_choice import BandChoice, choose_band
@@ -16,6 +18,9 @@ from foamcalc.fit.trim.toothed import Teeth, ToothedStrip, cut_teeth
 from foamcalc.guards import fraction
 from foamcalc.job.trim.typed import TypedTrim
 
+_Pitched = TypeVar("_Pitched", Slits, Teeth)
+_SHORTER, _STEPS = 0.8, 10
+"""Steps in which a shorter pitch is looked for, and how many."""
 Cut = BandChoice | CutRim | CutBinding | Slits | Teeth
 """A strip as it is cut."""
 
@@ -88,14 +93,7 @@ def _slit(typed: TypedTrim) -> Slits:
         face=typed.question.face or "outside",
         kerf=typed.mm("slit_width") or 0.0,
     )
-    return cut_slits(
-        typed.edge.curve,
-        strip,
-        pitch=typed.needed("pitch"),
-        longest=typed.joining.longest,
-        ends=typed.ends,
-        marks=typed.places,
-    )
+    return _untorn(partial(cut_slits, typed.edge.curve, strip), typed)
 
 
 def _toothed(typed: TypedTrim) -> Teeth:
@@ -104,13 +102,23 @@ def _toothed(typed: TypedTrim) -> Teeth:
         depth=typed.needed("depth"),
         face=typed.question.face or "outside",
     )
-    return cut_teeth(
-        typed.edge.curve,
-        strip,
-        pitch=typed.needed("pitch"),
-        longest=typed.joining.longest,
-        ends=typed.ends,
-        marks=typed.places,
+    return _untorn(partial(cut_teeth, typed.edge.curve, strip), typed)
+
+
+def _untorn(cut: Callable[..., _Pitched], typed: TypedTrim) -> _Pitched:
+    """A strip at the pitch that was asked for, or at the next shorter one at which it holds."""
+    how = {"longest": typed.joining.longest, "ends": typed.ends, "marks": typed.places}
+    pitch = typed.needed("pitch")
+    found = wanted = cut(pitch=pitch, **how)
+    for step in range(1, _STEPS):
+        if found.met:
+            return found if found is wanted else replace(found, refused=wanted)
+        found = cut(pitch=pitch * _SHORTER**step, **how)
+    check = wanted.checks[0]
+    raise ValueError(
+        f"a strip {typed.strip.thickness:g} mm thick tears at the roots of its cuts at any pitch "
+        f"on this edge: {check.found:.0%} of stretch there, and foam takes about "
+        f"{check.limit.value:.0%} ({check.limit.basis}); take a thinner strip or a deeper cut"
     )
 
 
