@@ -490,3 +490,19 @@ def test_slits_that_would_tear_are_set_closer(capsys):
     code, _, err = run(capsys, *words[:3], "640", *words[4:6], "--thickness", "50", "--depth", "20",
                        "--pitch", "50")  # fmt: skip
     assert code == 2 and "tears at the roots of its cuts at any pitch" in err
+
+
+def test_a_hug_that_would_pull_too_hard_is_left_out(capsys):
+    wide = ["trim", "rim", "--round", "2000", "--width", "1200", "--thickness", "10"]
+    _, out, _ = run(capsys, *wide)
+    # exact by hand: E 1.5 MPa x half a per cent x 12 000 mm2 is 90 N, more than 50; 2000 + 10 pi
+    assert one_line(out).startswith(
+        "Cut it 2031 mm long, 1200 mm wide: its full length, for cut shorter to hug the edge it "
+        "would pull too hard; as long as the edge"
+    )
+    assert "2021 mm long, pull while gluing: no" in one_line(out)
+    bound = ["trim", "binding", "--round", "2000", "--thickness", "3", "--edge-thickness", "5",
+             "--legs", "9", "--most-stretch", "0.1"]  # fmt: skip
+    _, out, _ = run(capsys, *bound)
+    # exact by hand: 2000 + 2 pi 1.5
+    assert out.startswith("Cut it 2009 mm long") and "stretch of the strip: no" not in out

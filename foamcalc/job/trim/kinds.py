@@ -81,9 +81,15 @@ def _binding(typed: TypedTrim) -> CutBinding:
         legs=typed.legs,
         fold_radius=typed.bead,
     )
-    return cut_binding(
-        bound, limits=typed.limits, ends=typed.ends, joining=typed.joining, marks=typed.places
+    cut = partial(
+        cut_binding,
+        limits=typed.limits,
+        ends=typed.ends,
+        joining=typed.joining,
+        marks=typed.places,
     )
+    found = cut(bound)
+    return found if found.met else cut(replace(bound, short=0.0))
 
 
 def _slit(typed: TypedTrim) -> Slits:
