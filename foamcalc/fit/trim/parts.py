@@ -252,24 +252,6 @@ def tightest(curve: Curve) -> tuple[Extreme, Extreme]:
     return min(found, key=_curvature), max(found, key=_curvature)
 
 
-def steady_bends(curve: Curve, reach: float) -> tuple[Extreme, Extreme]:
-    """The tightest hollow and bend that an edge keeps up over a length [mm], corners left out.
-
-    The mean over that length counts, or over all of a part between corners that is shorter.
-    """
-    found = []
-    for part in parts_of(curve):
-        beside = _BESIDE * curve.length
-        first, last = part.start + beside, part.end - beside
-        along = min(reach, last - first)
-        starts = np.linspace(first, last - along, _LOOKS + 1)
-        bends = (part.heading(starts + along) - part.heading(starts)) / along
-        found += [
-            Extreme(float(k), float(s + along / 2)) for k, s in zip(bends, starts, strict=True)
-        ]
-    return min(found, key=_curvature), max(found, key=_curvature)
-
-
 def tighter_runs(curve: Curve, *, hollow: float, convex: float) -> tuple[tuple[float, float], ...]:
     """Where an edge is tighter than a hollow and a convex curvature, corners left out.
 

@@ -11,15 +11,19 @@ from numpy.typing import NDArray
 
 from foamcalc.fit.detail import tear_limit
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.parts import offset_upto, steady_bends, tightest, within_reason
+from foamcalc.fit.trim.parts import offset_upto, parts_of, tightest, within_reason
 from foamcalc.fit.trim.strips import Upto
 from foamcalc.foam.bond import hollow_pull
 from foamcalc.guards import finite, non_negative, positive, single
-from foamcalc.shape.plane import Curve
+from foamcalc.shape.plane import Curve, Extreme
 from foamcalc.tables import look_up
 
 Floats = NDArray[np.float64]
 
+_LOOKS = 1024
+"""Steps in which a part is searched for its tightest run."""
+_ROUNDING = 1e-7
+"""How far from a corner its part is looked at, as a share of the curve's length."""
 _SEEN = 1e-6
 """Turn that is more than rounding [rad]."""
 
@@ -266,3 +270,21 @@ class Rim:
                 "cut [mm]",
             ],
         )
+
+
+def steady_bends(curve: Curve, reach: float) -> tuple[Extreme, Extreme]:
+    """The tightest hollow and bend that an edge keeps up over a length [mm], corners left out.
+
+    The mean over that length counts, or over all of a part between corners that is shorter.
+    """
+    found = []
+    for part in parts_of(curve):
+        beside = _ROUNDING * curve.length
+        first, last = part.start + beside, part.end - beside
+        along = min(reach, last - first)
+        starts = np.linspace(first, last - along, _LOOKS + 1)
+        bends = (part.heading(starts + along) - part.heading(starts)) / along
+        found += [
+            Extreme(float(k), float(s + along / 2)) for k, s in zip(bends, starts, strict=True)
+        ]
+    return min(found, key=lambda e: e.curvature), max(found, key=lambda e: e.curvature)

@@ -16,8 +16,7 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.corners import corners_table, rim_corners
 from foamcalc.fit.trim.ends import Joining, StripEnd
-from foamcalc.fit.trim.parts import steady_bends
-from foamcalc.fit.trim.rim import Rim
+from foamcalc.fit.trim.rim import Rim, steady_bends
 from foamcalc.fit.trim.rim_cut import cut_rim, rim_limits
 from foamcalc.fit.trim.rim_words import rim_sentence, rim_work
 from foamcalc.foam.bond import hollow_pull
@@ -312,7 +311,7 @@ def test_a_cut_that_cannot_be_is_refused(said, message):
 
 @pytest.mark.parametrize(("turn", "radius"), [(2.0, 12.17), (-2.0, 22.18)])
 def test_the_tightest_bend_that_a_face_stands(turn, radius):
-    """Exact by hand, 10 mm foam that tears from 29.1 %: 5/(R + 5) on a bend, 5/(R - 5) in a hollow."""
+    """Exact by hand, 10 mm foam that tears from 29.1 %: 5/(R + 5), in a hollow 5/(R - 5)."""
     thick = Piece(thickness=10, width=30, law=Linear(1.5))
     assert rim(Arc(radius + 0.05, turn), strip=thick).needed > 0
     face = "outer" if turn > 0 else "glued"
