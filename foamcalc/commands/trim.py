@@ -63,6 +63,12 @@ def _add_edge(add: _Add) -> None:
     add("--turn", metavar="ANGLE", help="angle between its ends; '0 deg' straight, below 0 hollow")
     add("--radius", help="or: its radius; with --turn")
     add("--round", metavar="GIRTH", help="or: once round a closed edge, such as that of a disc")
+    add(
+        "--around",
+        choices=("piece", "opening"),
+        help="a closed edge, taped or drawn, goes round the piece (default), or round an opening "
+        "in it, as an inner outline of a drawn path does by itself",
+    )
     add("--marks", metavar="PLACES", help="places of marks along it, '0 50 120'")
 
 

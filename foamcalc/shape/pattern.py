@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
+import numpy as np
+
 from foamcalc.shape.drawn import Drawn
 from foamcalc.shape.outline import Side
 from foamcalc.shape.svg.bars import CheckBar, check
@@ -163,6 +165,19 @@ class Pattern:
         line = self._names.line(name)
         return whole_edge(name, line, *self._followed(line, outside))
 
+    def is_opening(self, name: str) -> bool:
+        """Whether a closed outline is an inner one of a path with several, a hole in its face."""
+        line = self._names.line(name)
+        others = [
+            other
+            for _, other in self._names.edges
+            if other.node is line.node
+            and other is not line
+            and other.closed
+            and (other.to_user == line.to_user).all()
+        ]
+        return line.closed and sum(_within(line, other) for other in others) % 2 == 1
+
     def _followed(self, line: Line, outside: Side) -> tuple[Drawn, list[Mark]]:
         """An outline as a curve, and all the marks on it."""
         try:
@@ -240,6 +255,18 @@ def read_pattern(path: str | Path, *, per_inch: int | None = None) -> Pattern:
         names,
         found.notes,
     )
+
+
+def _within(line: Line, other: Line) -> bool:
+    """Whether an outline lies within another: most of a few of its points do."""
+    points = line.chords[:: max(len(line.chords) // 15, 1), None]
+    start = other.chords
+    end = np.roll(start, -1, axis=0)
+    level = (start[:, 1] > points[..., 1]) != (end[:, 1] > points[..., 1])
+    rise = np.where(start[:, 1] == end[:, 1], 1.0, end[:, 1] - start[:, 1])
+    cross = start[:, 0] + (points[..., 1] - start[:, 1]) * (end[:, 0] - start[:, 0]) / rise
+    odd = (level & (cross > points[..., 0])).sum(axis=1) % 2
+    return bool(odd.mean() > 0.5)
 
 
 def _size_lines(pattern: Pattern) -> Iterator[str]:

@@ -26,6 +26,8 @@ ASKED = {
     "shaped": {"kind": "band", "radius": "100", "turn": "120 deg", "width": "20", "marks": "50"},
     "rim": {"kind": "rim", "round": "377", "width": "30", "thickness": "6", "marks": "0 95 190",
             "longest": "250", "lap": "10"},
+    "opening": {"kind": "rim", "round": "377", "around": "opening", "width": "30",
+                "thickness": "6", "marks": "0 95 190"},
     "many": {"kind": "rim", "length": "900", "turn": "60 deg", "width": "30", "longest": "100",
              "marks": " ".join(str(5 * i) for i in range(60))},
     "binding": {"kind": "binding", "radius": "60", "turn": "115 deg", "thickness": "3",

@@ -424,3 +424,11 @@ def test_the_demo_has_a_rim_by_a_curve_and_a_band_by_the_tape():
     )
     items = {item.name: item for item in items_of(build)}
     assert items["shin rim"].count == items["knee cup band"].count == 2
+
+
+def test_an_opening_is_said_in_the_sheet():
+    said = RIM.replace('curve = "shin"', 'round = 377\naround = "opening"')
+    # exact by hand: 377 - 2 pi 3
+    assert trim(said).job.cut.rim.needed == pytest.approx(377 - 6 * np.pi, abs=1e-6)
+    (fault,) = faults(BAND + 'around = "opening"\n')
+    assert "goes with a closed edge only" in fault

@@ -4,7 +4,8 @@ A band 20 mm wide bends in its own plane to radii of 50 to 200 mm, of a foam tha
 tension and compression (alpha 2) and one that is stiffer in tension (alpha 8). Compared are the
 strains of its two edges: laid without pull, and pulled till the inner edge is just unstrained.
 
-What is promised: without pull within 2 % up to a width of 0.4 of the radius. Pulled, the fibres
+What is promised: without pull within 2 % up to a width of 0.4 of the radius, 2.5 % at half of it
+and 15 % at all of it. Pulled, the fibres
 press on each other and the strip narrows more than `band_edges` knows; the outer strain then comes
 out too large, which is the safe side, by less than 0.5, 2.5 and 14 % at 0.1, 0.2 and 0.4.
 
@@ -31,8 +32,8 @@ FOAMS = {
     "alpha 2": HyperFoam(0.6, 2.0, 0.25),
     "alpha 8": HyperFoam(0.681818, 8.0, 0.1),
 }
-RADII = (190.0, 90.0, 40.0)
-"""Of the inner edge: widths of 0.1, 0.2 and 0.4 of the radius of the middle."""
+RADII = (190.0, 90.0, 40.0, 30.0, 10.0)
+"""Of the inner edge: widths of 0.1, 0.2, 0.4, 0.5 and 1 of the radius of the middle."""
 ROWS = {
     ("alpha 2", 100.0): ("fe-17", "fe-18"),
     ("alpha 2", 50.0): ("fe-19", "fe-20"),
@@ -40,6 +41,8 @@ ROWS = {
     ("alpha 8", 50.0): ("fe-23", "fe-24"),
 }
 PROMISED = 0.02
+WIDE = {0.45: 0.02, 0.55: 0.025, 1.1: 0.15}
+"""Most that a strain may be off, up to a width over the radius of the middle."""
 PULLED = {200.0: 0.005, 100.0: 0.025, 50.0: 0.14}
 """Most that the outer strain of a pulled band is too large, by the radius of its inner edge."""
 
@@ -66,9 +69,10 @@ def by_felupe_pulled(name, radius):
 def test_edges_of_a_band_laid_without_pull(name):
     for found in by_felupe(name):
         ours = band_edges(strip(name), found.curvature)
+        off = next(off for most, off in WIDE.items() if WIDTH * found.curvature < most)
         # independent library: felupe
-        assert float(ours.inner) == pytest.approx(found.inner, rel=PROMISED)
-        assert float(ours.outer) == pytest.approx(found.outer, rel=PROMISED)
+        assert float(ours.inner) == pytest.approx(found.inner, rel=off)
+        assert float(ours.outer) == pytest.approx(found.outer, rel=off)
         # and never on the unsafe side
         assert abs(float(ours.inner)) > abs(found.inner)
         assert float(ours.outer) > found.outer

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays_of
@@ -27,6 +28,7 @@ from foamcalc.shape.curve import (
     checked_turn,
 )
 from foamcalc.shape.ellipse import Ellipse
+from foamcalc.shape.opening import Opening
 from foamcalc.units import angle
 
 patient = settings(deadline=None)  # the first example may have to load scipy
@@ -683,3 +685,18 @@ def test_a_closed_length_makes_one_full_turn():
     with pytest.raises(ValueError, match="full turn"):
         TurnedLength(100, 1.0, closed=True)
     assert TurnedLength(100, FULL_TURN, closed=True).closed
+
+
+def test_an_opening_is_the_edge_of_its_disc_turned_inside_out():
+    disc = Ellipse(60, 45, 0, 2 * np.pi)
+    hole, shape = Opening(disc), shapely.Point(0, 0).buffer(1, quad_segs=4000)
+    inside = shapely.affinity.scale(shape, 60, 45).buffer(-4, quad_segs=4000)
+    # independent library: shapely's buffer of the disc, 4 mm inwards
+    assert hole.length_at(4) == pytest.approx(inside.exterior.length, rel=1e-6)
+    assert hole.closed and hole.turn == -2 * np.pi and all(run.hollow for run in hole.runs())
+    hollow, convex = hole.extremes()
+    # exact by hand: an ellipse is tightest at its tips, b^2/a, and easiest beside them, a^2/b
+    assert (hollow.curvature, convex.curvature) == pytest.approx((-60 / 45**2, -45 / 60**2))
+    assert hole.heading(disc.length) == pytest.approx(-2 * np.pi)
+    with pytest.raises(ValueError, match="folds"):
+        hole.length_at(34)

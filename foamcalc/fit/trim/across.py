@@ -17,6 +17,8 @@ Side = Literal["inside", "middle", "outside"]
 
 INSIDE: dict[Side, float] = {"inside": 1.0, "middle": 0.5, "outside": 0.0}
 """How much of a band's width lies on the inner side of its line."""
+WIDEST = 0.5
+"""Widest band whose strains are promised, over the radius of its middle."""
 _TOLERANCE = 1e-11
 _MOST_STEPS = 40
 
@@ -76,9 +78,11 @@ def band_edges(
     the strains run from 0 to ``width/R`` over the width as pulled.
 
     The fibres press on each other, and the strip narrows a little more than that. So strains come
-    out too large, which is the safe side: against finite elements by 0.1, 0.4 and 1.4 % of
-    themselves at widths of 0.1, 0.2 and 0.4 R (R to the middle); with a full pull the outer one by
-    0.4, 2 and 13 % at 0.1, 0.2 and 0.4 R (R to the inner edge).
+    out too large, which is the safe side: against finite elements by 0.1, 0.4, 1.4 and 2.3 % of
+    themselves at widths of 0.1, 0.2, 0.4 and 0.5 R (R to the middle; 0.5 is 0.4 of the radius of
+    an edge on which the band lies inside), and by up to 13 % at a width of R, farther than is
+    promised; with a full pull the outer one by 0.4, 2 and 13 % at 0.1, 0.2 and 0.4 R (R to the
+    inner edge).
 
     Examples
     --------

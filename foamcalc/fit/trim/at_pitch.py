@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from foamcalc.fit.detail import tear_check
 from foamcalc.fit.limits import Check, Limit
 from foamcalc.fit.stack import Piece
+from foamcalc.fit.trim.parts import tightest
 from foamcalc.fit.trim.pitched import Pitched
 from foamcalc.fit.trim.strips import CutStrip
 from foamcalc.fit.trim.web import Face, Web
@@ -75,6 +76,8 @@ class PitchCut(ABC):
     strip: PitchStrip
     pitched: Pitched
     limits: Mapping[str, Limit]
+    refused: PitchCut | None = None
+    """The same at a longer pitch, which passes a limit."""
 
     @property
     @abstractmethod
@@ -90,6 +93,12 @@ class PitchCut(ABC):
     def strips(self) -> tuple[CutStrip, ...]:
         """The lengths of strip as they are cut, with their marks."""
         return self.pitched.strips
+
+    @property
+    def one_way(self) -> bool:
+        """Whether its edge bends to one side only."""
+        low, high = tightest(self.pitched.curve)
+        return low.curvature * high.curvature >= 0
 
     @cached_property
     def bends(self) -> tuple[Floats, Floats]:

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading, with_own
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.across import INSIDE, Edges, Side, band_edges, offsets
-from foamcalc.fit.trim.parts import checked_bends, parts_of, tightest
+from foamcalc.fit.trim.parts import checked_bends, parts_of, tightest, within_reason
 from foamcalc.fit.trim.pucker import pucker_limit
 from foamcalc.guards import fraction, one_of, single
 from foamcalc.shape.plane import Curve, Extreme
@@ -124,6 +124,11 @@ class Band:
     def __post_init__(self) -> None:
         one_of(self.side, "side", tuple(INSIDE))
         object.__setattr__(self, "pull", single(fraction(self.pull, "pull"), "pull"))
+        within_reason(
+            length_of_the_edge=self.curve.length,
+            thickness=self.strip.thickness,
+            width=self.strip.width,
+        )
         low, high = self.offsets
         try:
             self.curve.length_at([low, high])

@@ -11,7 +11,7 @@ import numpy as np
 
 from foamcalc.fit.limits import Check, Limit
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.parts import checked_bends
+from foamcalc.fit.trim.parts import checked_bends, within_reason
 from foamcalc.fit.trim.pucker import pucker_limit
 from foamcalc.fit.trim.rim import Rim
 from foamcalc.guards import finite, non_negative, positive, single
@@ -96,6 +96,13 @@ class Binding:
         if legs.shape != (2,):
             raise ValueError(f"legs must be two lengths, one for each face, got {self.legs!r}")
         object.__setattr__(self, "legs", (float(legs[0]), float(legs[1])))
+        within_reason(
+            length_of_the_edge=self.curve.length,
+            thickness=self.strip.thickness,
+            edge_thickness=self.edge,
+            shorter_leg=min(self.legs),
+            longer_leg=max(self.legs),
+        )
         radius = single(non_negative(self.fold_radius, "fold radius"), "fold radius")
         object.__setattr__(self, "fold_radius", radius)
         try:

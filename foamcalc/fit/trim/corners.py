@@ -75,7 +75,9 @@ def band_corners(band: Band) -> tuple[CornerWork, ...]:
     return tuple(found)
 
 
-def rim_corners(rim: Rim, system: System = "mm") -> tuple[CornerWork, ...]:
+def rim_corners(
+    rim: Rim, system: System = "mm", *, at_corners: str = "bent"
+) -> tuple[CornerWork, ...]:
     """The corners of a rim: bent round or parted where convex, parted where hollow.
 
     Parameters
@@ -84,6 +86,8 @@ def rim_corners(rim: Rim, system: System = "mm") -> tuple[CornerWork, ...]:
         The rim.
     system : {"mm", "in"}
         Units to speak in.
+    at_corners : {"bent", "mitred"}
+        As in `cut_rim`.
 
     Notes
     -----
@@ -108,7 +112,10 @@ def rim_corners(rim: Rim, system: System = "mm") -> tuple[CornerWork, ...]:
         half = abs(turn) / 2
         degrees = f"{np.degrees(half):.1f} deg"
         tip = rim.strip.thickness * float(np.tan(half))
-        if turn > 0:
+        if at_corners == "mitred":
+            takes, longer = 0.0, "outer" if turn > 0 else "inner"
+            what = f"Bevel both ends at {degrees} through the thickness, the {longer} face longer."
+        elif turn > 0:
             takes = rim.offset * turn
             what = (
                 f"Bend it round, which takes {small_words(takes, system)} (counted), or part it "

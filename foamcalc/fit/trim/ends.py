@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 EndKind = Literal["flush", "free", "wrapped"]
 JoinKind = Literal["butt", "lap"]
 
+_MOST_STRIPS = 200
+"""Lengths of strip that one edge may be parted into."""
 _PLACES = 240
 """Steps in which an edge is searched for places to join."""
 _TURN = 100.0
@@ -228,6 +230,7 @@ def join_places(
             f"{joining.longest:g} mm, so that nothing is left for the edge; make the leg shorter "
             "or the strips longer"
         )
+    check_count((whole + sum(added) - joining.lap) / room, joining.longest)
     count = ceil((whole + sum(added) - joining.lap) / room - 1e-9)
     for pieces in range(count, count + 3):
         even = np.interp(
@@ -243,6 +246,15 @@ def join_places(
     raise ValueError(
         f"no places were found to join {count} strips of {joining.longest:g} mm; make them longer"
     )
+
+
+def check_count(strips: float, longest: float) -> None:
+    """Raise ValueError for an edge that would be parted into more strips than make sense."""
+    if strips > _MOST_STRIPS:
+        raise ValueError(
+            f"about {strips:.4g} strips of {longest:.4g} mm would be needed, and at most "
+            f"{_MOST_STRIPS} are reckoned with; make them longer, or give the edge in parts"
+        )
 
 
 def _best(

@@ -22,6 +22,20 @@ _EVEN = 1e-9
 """Change of the curvature, as a share of it, below which a curve is a piece of a circle."""
 
 
+_SHORTEST, _FARTHEST = 0.01, 1e6
+"""Lengths at a bench [mm]: assumed; what lies outside is a slip of the unit."""
+
+
+def within_reason(**lengths: float) -> None:
+    """Raise ValueError for a length that no edge and no strip has [mm]; 0 is left to others."""
+    for name, value in lengths.items():
+        if value and not _SHORTEST <= value <= _FARTHEST:
+            raise ValueError(
+                f"{name.replace('_', ' ')} must be from 0.01 mm to 1 km, got {value:.4g} mm; check "
+                "the unit"
+            )
+
+
 @dataclass(frozen=True)
 class Part:
     """A stretch of an edge from one corner to the next, or all of it where there are none."""

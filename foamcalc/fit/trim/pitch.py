@@ -17,6 +17,8 @@ WebOf = Callable[[float], Web]
 """One pitch of a strip, from the pitch [mm]."""
 
 _MOST_STEPS = 60
+_MOST_PITCHES = 5000
+"""Cuts that a hand may make in one strip, and far beyond."""
 _SAME = 1e-12
 """Change of a pitch, as a share of it, that counts as none."""
 
@@ -127,6 +129,8 @@ def _first_pitch(curve: Curve, pitch: float | None, number: int | None) -> float
     """A pitch to begin with [mm]."""
     if pitch is not None:
         return single(positive(pitch, "pitch"), "pitch")
+    if isinstance(number, int) and number > _MOST_PITCHES:
+        raise ValueError(f"number of pitches must be at most {_MOST_PITCHES}, got {number:.4g}")
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:
         raise ValueError(f"number of pitches must be a whole number from 1 up, got {number!r}")
     return curve.length / number
@@ -171,6 +175,11 @@ def _count(whole: float, pitch: float, step: int, least: int) -> int:
     if pitch > whole:
         raise ValueError(
             f"pitch must be below the length of the strip ({whole:.1f} mm), got {pitch:g} mm"
+        )
+    if whole / pitch > _MOST_PITCHES:
+        raise ValueError(
+            f"pitch must be long enough for at most {_MOST_PITCHES} pitches on a strip of "
+            f"{whole:.1f} mm, got {pitch:g} mm; take {whole / _MOST_PITCHES:.3g} mm or more"
         )
     count = step * round(whole / pitch / step)
     if count < least:

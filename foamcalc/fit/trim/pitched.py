@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.ends import easiest_place
-from foamcalc.fit.trim.parts import Part
+from foamcalc.fit.trim.ends import check_count, easiest_place
+from foamcalc.fit.trim.parts import Part, within_reason
 from foamcalc.fit.trim.pitch import edge_places, strip_upto, whole_pitches
 from foamcalc.fit.trim.strips import CutStrip, Ends, Laid, Upto, cut_strips
 from foamcalc.fit.trim.web import Web
@@ -205,6 +205,9 @@ def lay_out(
     The length needed is the sum of ``1 + offset curvature`` along the edge. The offset of the line
     that keeps its length hangs on the pitch a little, so pitch and length are found together.
     """
+    within_reason(length_of_the_edge=curve.length, thickness=piece.thickness, width=piece.width)
+    if pitch is not None:
+        within_reason(pitch=single(positive(pitch, "pitch"), "pitch"))
     number, web = whole_pitches(
         curve, web_of, pitch=pitch, number=number, step=step, least=least, per=per
     )
@@ -227,6 +230,7 @@ def _counts(number: int, pitch: float, longest: float) -> tuple[int, ...]:
     most = int(single(positive(longest, "longest"), "longest") / pitch * (1 + 1e-9))
     if most < 1:
         raise ValueError(f"longest must be at least one pitch ({pitch:.4g} mm), got {longest:g} mm")
+    check_count(number / most, longest)
     parts = ceil(number / most)
     edges = [i * number // parts for i in range(parts + 1)]
     return tuple(b - a for a, b in pairwise(edges))

@@ -9,18 +9,29 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from foamcalc.fit.detail import tear_limit
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.parts import offset_upto, tightest
+from foamcalc.fit.trim.parts import offset_upto, parts_of, tightest, within_reason
 from foamcalc.fit.trim.strips import Upto
 from foamcalc.foam.bond import hollow_pull
 from foamcalc.guards import finite, non_negative, positive, single
-from foamcalc.shape.plane import Curve
+from foamcalc.shape.plane import Curve, Extreme
 from foamcalc.tables import look_up
 
 Floats = NDArray[np.float64]
 
+_LOOKS = 1024
+"""Steps in which a part is searched for its tightest run."""
+_ROUNDING = 1e-7
+"""How far from a corner its part is looked at, as a share of the curve's length."""
 _SEEN = 1e-6
 """Turn that is more than rounding [rad]."""
+
+
+def _down(mm: float) -> str:
+    """A length rounded down, two figures long."""
+    step = 10.0 ** (np.floor(np.log10(mm)) - 1)
+    return f"{np.floor(mm / step * (1 + 1e-12)) * step:.4g}"
 
 
 class RimRun(NamedTuple):
@@ -67,8 +78,8 @@ class Rim:
     ------
     ValueError
         For a strip cut short on purpose where the edge is hollow, with what would pull it off; for
-        an edge that turns on less than the strip's thickness in a hollow; for both `short` and
-        `cut`.
+        a bend or a hollow so tight that a face of the strip would tear, bends shorter than its
+        thickness evened out and corners left out; for both `short` and `cut`.
 
     Notes
     -----
@@ -97,13 +108,21 @@ class Rim:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bead", single(non_negative(self.bead, "bead"), "bead"))
+        within_reason(
+            length_of_the_edge=self.curve.length,
+            thickness=self.strip.thickness,
+            width=self.strip.width,
+            bead=self.bead,
+        )
         _ = self.needed  # refuses a strip that folds
+        self._check_faces()
         if self.cut is not None:
             if self.short is not None:
                 raise ValueError(
                     "give either cut or short, not both: a cut strip says how short it is"
                 )
             length = single(positive(self.cut, "cut"), "cut")
+            within_reason(cut=length)
             object.__setattr__(self, "cut", length)
             object.__setattr__(self, "short", 1 - length / self.needed)
             return
@@ -180,6 +199,26 @@ class Rim:
             0.0,
         )
 
+    def _check_faces(self) -> None:
+        """Raise ValueError where the face that is stretched by the bending alone would tear."""
+        thick, fibre, most = self.strip.thickness, self.strip.fibre, tear_limit()
+        for extreme, face in zip(steady_bends(self.curve, thick), ("glued", "outer"), strict=True):
+            bend = extreme.curvature
+            if bend * (1 if face == "outer" else -1) <= 0:
+                continue
+            away = (1 - fibre if face == "outer" else -fibre) * bend
+            strain = away * thick / (1 + self.offset * bend)
+            if 0 <= strain <= most.value:
+                continue
+            room = most.value * (1 + self.bead * bend) / (away - most.value * fibre * bend)
+            torn = f"stretched by {strain:.1%}" if strain > 0 else "folded"
+            raise ValueError(
+                f"a strip {thick:g} mm thick does not go round there: {extreme.place:.1f} mm along "
+                f"the edge the {'bend' if bend > 0 else 'hollow'} has a radius of "
+                f"{1 / abs(bend):.3g} mm, and its {face} face would be {torn} (foam tears from "
+                f"about {most.value:.0%}, {most.basis}); take foam up to {_down(room)} mm thick"
+            )
+
     def _refusal(self) -> str:
         sharp = [c for c in self.curve.corners if c.turn < -_SEEN]
         low, _ = tightest(self.curve)
@@ -231,3 +270,21 @@ class Rim:
                 "cut [mm]",
             ],
         )
+
+
+def steady_bends(curve: Curve, reach: float) -> tuple[Extreme, Extreme]:
+    """The tightest hollow and bend that an edge keeps up over a length [mm], corners left out.
+
+    The mean over that length counts, or over all of a part between corners that is shorter.
+    """
+    found = []
+    for part in parts_of(curve):
+        beside = _ROUNDING * curve.length
+        first, last = part.start + beside, part.end - beside
+        along = min(reach, last - first)
+        starts = np.linspace(first, last - along, _LOOKS + 1)
+        bends = (part.heading(starts + along) - part.heading(starts)) / along
+        found += [
+            Extreme(float(k), float(s + along / 2)) for k, s in zip(bends, starts, strict=True)
+        ]
+    return min(found, key=lambda e: e.curvature), max(found, key=lambda e: e.curvature)

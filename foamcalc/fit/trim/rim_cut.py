@@ -45,11 +45,18 @@ class CutRim:
     checks: tuple[Check, ...]
     joining: Joining = BUTT
     at_corners: AtCorners = "bent"
+    refused: CutRim | None = None
+    """The strip that passes a limit and in whose place this one is cut; see `allowed_rim`."""
 
     @property
     def met(self) -> bool:
         """Whether every limit is kept."""
         return all(check.met for check in self.checks)
+
+    @property
+    def needed(self) -> float:
+        """Length that its strips need together along their middle [mm]; parted at corners, less."""
+        return sum(s.length for s in self.strips) / (1 - self.rim.share)
 
     @property
     def joins(self) -> int:
@@ -143,6 +150,22 @@ def cut_rim(
         joining=joining,
         at_corners=at_corners,
     )
+
+
+def allowed_rim(rim: Rim, **how: Any) -> CutRim:
+    """A rim as it is cut; where it passes a limit, the one to cut in its place.
+
+    Parameters
+    ----------
+    rim, **how
+        As in `cut_rim`.
+    """
+    found = wanted = cut_rim(rim, **how)
+    if not found.met and rim.cut is not None:
+        found = cut_rim(replace(rim, cut=None, short=None), **how)
+    if not found.met:  # its own length, which strains nothing
+        found = cut_rim(replace(rim, cut=None, short=0.0), **how)
+    return found if found is wanted else replace(found, refused=wanted)
 
 
 def _mitred(rim: Rim) -> list[Laid]:

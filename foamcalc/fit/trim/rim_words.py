@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from foamcalc.fit.order import Step
@@ -48,31 +50,46 @@ def rim_sentence(cut: CutRim, system: System = "mm") -> str:
     rim = cut.rim
     wide = format_length(rim.strip.width, system=system)
     said = f"Cut {lengths_words(cut.strips, system)} long, {wide} wide"
+    if cut.refused is not None and cut.refused.rim.cut is not None:
+        found = rim_sentence(replace(cut, refused=None), system)
+        return (
+            f"{_as_it_is(cut.refused, system)}. Leave it, and cut a new one: "
+            f"{found[0].lower()}{found[1:]}"
+        )
     if rim.cut is not None:
-        fits = rim.needed - rim.length
-        size = format_length(abs(fits), system=system)
-        how = "too short" if fits > 0 else "too long"
-        said = f"It is cut {format_length(rim.length, system=system)} long"
-        said += f", {size} {how}" if abs(fits) >= _SEEN else ", which fits"
-        if fits > _SEEN:
-            said += f": stretched {rim.stretch:.1%}"
-        if rim.hollow and fits > _SEEN:
-            said += ", and it pulls itself off the hollow"
-            said += f" with {rim.lift_off:.4f} MPa" if np.isfinite(rim.lift_off) else " corner"
+        said = _as_it_is(cut, system)
     elif rim.share:
-        less = format_length(rim.needed - rim.length, system=system)
+        less = format_length(cut.needed * rim.share, system=system)
         less = "a little" if less.startswith("0 ") else less
         said += (
             f": {less} less than it needs, so that it hugs the edge (stretched {rim.stretch:.1%})"
         )
     elif rim.hollow:
         said += ": its full length, for a stretched strip pulls itself off where the edge is hollow"
-    missing = rim.needed - rim.curve.length
+    elif cut.refused is not None:
+        said += ": its full length, for cut shorter to hug the edge it would pull too hard"
+    missing = cut.needed - rim.curve.length
     if abs(missing) >= _SEEN:
         how = "short" if missing > 0 else "too long"
         size = format_length(abs(missing), system=system)
         said += f"; as long as the edge it would be {size} {how}"
     return f"{said}."
+
+
+def _as_it_is(cut: CutRim, system: System) -> str:
+    """How a strip that is cut already fits."""
+    rim = cut.rim
+    fits = cut.needed * rim.share
+    said = f"It is cut {format_length(cut.needed - fits, system=system)} long"
+    if abs(fits) < _SEEN:
+        return f"{said}, which fits"
+    said += f", {format_length(abs(fits), system=system)} {'too short' if fits > 0 else 'too long'}"
+    if fits > 0:
+        said += f": stretched {rim.stretch:.1%}"
+    if fits > 0 and rim.hollow:
+        said += ", and it pulls itself off the hollow"
+        said += f" with {rim.lift_off:.4f} MPa" if np.isfinite(rim.lift_off) else " corner"
+    return said
 
 
 def rim_work(cut: CutRim, *, glue: str = "contact adhesive", system: System = "mm") -> list[Step]:
@@ -88,8 +105,8 @@ def rim_work(cut: CutRim, *, glue: str = "contact adhesive", system: System = "m
         Units to speak in.
     """
     rim, sticks = cut.rim, adhesive(glue)
-    steps = [Step(rim_sentence(cut, system), RULER)]
-    steps += corner_steps(rim_corners(rim, system), system)
+    steps = [Step(rim_sentence(replace(cut, refused=None), system), RULER)]
+    steps += corner_steps(rim_corners(rim, system, at_corners=cut.at_corners), system)
     steps += mark_steps(cut.strips, system)
     around = "Dry fit: stand it round the edge, ends and marks first."
     if sticks.bead > rim.bead:

@@ -32,7 +32,7 @@ from foamcalc.fit.trim.strips import (
 )
 from foamcalc.shape.plane import Extreme
 
-_NARROWEST = 1e-3
+_NARROWEST = 0.02
 """Narrowest band that is tried [mm]."""
 _WIDEST = 1e5
 """Width that counts as any width [mm]."""

@@ -16,6 +16,8 @@ from foamcalc.shape.plane import Curve
 
 Floats = NDArray[np.float64]
 Ends = tuple[StripEnd, StripEnd]
+_MOST_MARKS = 1000
+"""Marks that one edge may have."""
 Upto = Callable[[Floats], Floats]
 """Length of a strip as cut, from its start up to places along its edge [mm]."""
 
@@ -169,6 +171,8 @@ def _checked_marks(curve: Curve, marks: ArrayLike) -> Floats:
     if np.size(marks) == 0:
         return np.zeros(0)
     places = finite(marks, "marks")
+    if places.size > _MOST_MARKS:
+        raise ValueError(f"marks must be at most {_MOST_MARKS}, got {places.size}")
     if places.ndim != 1:
         raise ValueError(f"marks must be a flat list of places, got shape {places.shape}")
     back = np.flatnonzero(np.diff(places) <= 0)

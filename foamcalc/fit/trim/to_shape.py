@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
 from typing import Any
@@ -120,7 +120,8 @@ def cut_to_shape(
     band : Band
         The band; its pull does not count.
     ends : pair of StripEnd, optional
-        What is done at the two open ends; what they need is added straight on.
+        What is done at the two open ends. What they need goes on along the circle on a ring
+        sector, as a leg behind the end does, and straight on on an outline.
     joining : Joining
         Kind of join and the longest piece, measured along the line it follows.
     marks : array_like
@@ -135,8 +136,7 @@ def cut_to_shape(
     -----
     Edges are parallel curves at the band's two offsets. An outline's area is
     ``w l + (b**2 - a**2)/2 (turn + tan of its mitres)`` with a and b the offsets, l its length
-    along the line. A lap turns as the edge does beside it on a ring sector, and goes straight on an
-    outline.
+    along the line. Laps go on as ends do.
 
     Examples
     --------
@@ -185,7 +185,7 @@ def _piece(band: Band, strip: CutStrip, bend: float | None) -> ShapedPiece:
         area += (high**2 - low**2) / 2 * (part.turn + cut)
         nest = outline_nest(outline, area)
     return ShapedPiece(
-        strip=strip,
+        strip=replace(strip, edge_lengths=(inner, outer)),
         turn=part.turn,
         inner_length=inner,
         outer_length=outer,
@@ -219,6 +219,7 @@ def _outline(band: Band, part: Part, straight_on: list[float]) -> Floats:
         end = [ex[-1] + last * cos[-1], ey[-1] + last * sin[-1]]
         ahead = (ex - ex[0]) * cos[0] + (ey - ey[0]) * sin[0] > -first
         behind = (ex - ex[-1]) * cos[-1] + (ey - ey[-1]) * sin[-1] < last
-        kept = np.column_stack([ex, ey])[ahead & behind]
-        edges.append(np.concatenate([[start], kept, [end]]))
+        kept = slice(int(ahead.argmax()), len(behind) - int(behind[::-1].argmax()))
+        points = np.column_stack([ex, ey])[kept]
+        edges.append(np.concatenate([[start], points, [end]]))
     return np.concatenate([edges[0], edges[1][::-1]])

@@ -10,6 +10,7 @@ import numpy as np
 from foamcalc.fit.end_words import in_time, warm_words
 from foamcalc.fit.limits import Check
 from foamcalc.fit.order import Step
+from foamcalc.fit.trim.across import WIDEST
 from foamcalc.fit.trim.band import PUCKER, Tight
 from foamcalc.fit.trim.band_choice import BandChoice
 from foamcalc.fit.trim.corners import CornerWork, band_corners, small_words
@@ -92,12 +93,15 @@ def _shape_words(found: ShapedBand, system: System) -> str:
             f"Cut it to shape along the curve, {pieces}, {wide} wide: outer edge {outer}, "
             f"inner edge {inner}"
         )
+    turns = [f"{np.degrees(p.sector.angle):.0f}°" for p in found.pieces if p.sector]
     what = "a ring sector" if count == 1 else f"{count} ring sectors"
     inner, outer = (
         format_length(x, system=system)
         for x in (first.sector.inner_radius, first.sector.outer_radius)
     )
-    turn = f"{np.degrees(first.sector.angle):.0f}°{'' if count == 1 else ' each'}"
+    turn = turns[0] if count == 1 else f"{turns[0]} each"
+    if len(set(turns)) > 1:
+        turn = f"{', '.join(turns[:-1])} and {turns[-1]}"
     return f"Cut it to shape, {what} of radii {inner} and {outer}, {turn}"
 
 
@@ -182,7 +186,16 @@ def _straight_reason(name: str, found: StraightBand, system: System) -> str:
         checks = [_check_words(c) for t, c in shown if t == tight and _counts(c)]
         if checks:
             said.append(f"{_place_words(tight, system)}: {', '.join(checks)}")
-    return f"{name}: {verdict}; {'; '.join(said)}{_drag_words(found)}"
+    return f"{name}: {verdict}; {'; '.join(said)}{_drag_words(found)}{_wide_words(found)}"
+
+
+def _wide_words(found: StraightBand) -> str:
+    """What is not promised of a band that is very wide for its bend."""
+    middle = sum(found.band.offsets) / 2
+    bends = [abs(t.curvature) / (1 + middle * t.curvature) for t in found.band.tight]
+    if not found.met or found.band.width * max(bends, default=0.0) <= WIDEST:
+        return ""
+    return "; wider than half the radius of its middle: its strains may be 15 % less than told"
 
 
 def _counts(check: Check) -> bool:
@@ -193,7 +206,7 @@ def _counts(check: Check) -> bool:
 def _drag_words(found: StraightBand) -> str:
     """What a pull does sideways in a hollow."""
     hollow = [t for t in found.band.tight if t.curvature < 0]
-    if not found.band.pull or not hollow:
+    if not found.band.pull or not hollow or not isfinite(hollow[0].force):
         return ""
     stress = -found.band.side_pull(hollow[0])
     return (

@@ -104,6 +104,13 @@ TRIM = (
     make_key("radius", ABOVE_0, "60", "or radius of the edge; with turn", "not used"),
     make_key("round", ABOVE_0, "300", "or the tape once round a closed edge", "not used"),
     make_key(
+        "around",
+        Word(("piece", "opening")),
+        '"opening"',
+        "with round, or a closed outline: whether it goes round the piece or an opening in it",
+        "piece; an inner outline of a path: opening",
+    ),
+    make_key(
         "turn",
         TURN,
         '"180 deg"',

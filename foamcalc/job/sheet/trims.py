@@ -16,7 +16,7 @@ from foamcalc.job.sheet.seams import Drawings
 from foamcalc.job.sheet.shells import said
 from foamcalc.job.sheet.trim_keys import EDGES, ONLY_WITH_DRAWING
 from foamcalc.job.swatch.words import modulus_spread
-from foamcalc.job.trim.edge import NamedPlace, TrimEdge, drawn_edge, measured_edge
+from foamcalc.job.trim.edge import NamedPlace, TrimEdge, drawn_edge, measured_edge, round_opening
 from foamcalc.job.trim.kinds import Cut, cut_trim
 from foamcalc.job.trim.question import MEANING, NEEDED, ONLY, TrimQuestion, or_words
 from foamcalc.job.trim.typed import TypedTrim
@@ -248,11 +248,23 @@ def _edge(table: Table, line: Line | None, pattern: Pattern | None) -> TrimEdge:
     get = table.get
     if line is not None:
         where = heading("curve", get("curve"))
-        return TrimEdge(line.curve, f"{where}: {line.rests_on.partition(': ')[2]}")
+        edge = TrimEdge(line.curve, f"{where}: {line.rests_on.partition(': ')[2]}")
+        if get("around") and not line.curve.closed:
+            raise ValueError("around goes with a closed edge only; leave it out")
+        return round_opening(edge) if get("around") == "opening" else edge
     if pattern is not None:
         return drawn_edge(
-            pattern, get("edge"), start=get("from"), end=get("to"), outside=get("outside")
+            pattern,
+            get("edge"),
+            start=get("from"),
+            end=get("to"),
+            outside=get("outside"),
+            around=get("around"),
         )
     return measured_edge(
-        length=get("length"), turn=get("turn"), radius=get("radius"), girth=get("round")
+        length=get("length"),
+        turn=get("turn"),
+        radius=get("radius"),
+        girth=get("round"),
+        around=get("around"),
     )

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import NamedTuple
+from dataclasses import dataclass, replace
+from typing import Literal, NamedTuple
 
 import numpy as np
 
 from foamcalc.guards import positive, single
 from foamcalc.shape.curve import FULL_TURN, Arc, Curve, TurnedLength
+from foamcalc.shape.opening import Opening
 from foamcalc.shape.outline import Side
 from foamcalc.shape.pattern import Pattern
 from foamcalc.tables import look_up
 from foamcalc.units import System, format_angle, format_length
 
+Around = Literal["piece", "opening"]
+"""What a closed edge goes round: the foam, or an opening in it."""
 WAYS = "--length with --turn, --radius with --turn, --round, or a drawing with --edge"
 """How an edge may be said at the bench."""
 
@@ -44,12 +47,18 @@ class TrimEdge:
         return f"edge {size} long{once}, turn {format_angle(self.curve.turn)} ({self.said})"
 
 
+def round_opening(edge: TrimEdge) -> TrimEdge:
+    """A closed edge, or a part of one, as the edge of an opening in the foam."""
+    return replace(edge, curve=Opening(edge.curve), said=f"round an opening; {edge.said}")
+
+
 def measured_edge(
     *,
     length: float | None = None,
     turn: float | None = None,
     radius: float | None = None,
     girth: float | None = None,
+    around: Around | None = None,
 ) -> TrimEdge:
     """An edge that bends evenly, from what was measured.
 
@@ -64,6 +73,8 @@ def measured_edge(
         Radius [mm]; with `turn`.
     girth : float, optional
         Once round a closed edge, such as that of a disc [mm].
+    around : {"piece", "opening"}, optional
+        With `girth`, in place of `turn`: whether the foam lies within it.
 
     Raises
     ------
@@ -80,16 +91,21 @@ def measured_edge(
     if len(said) != 1:
         what = f"got {' and '.join(said)}" if said else "got none of them"
         raise ValueError(f"say the edge in one way: {WAYS}; {what}")
+    if around is not None and girth is None:
+        raise ValueError("--around goes with a closed edge only, --round; leave it out")
+    if around is not None and turn is not None:
+        raise ValueError("what the edge goes round must be said once: --around or --turn")
     if girth is not None:
         whole = single(positive(girth, "round"), "round")
-        around = FULL_TURN if turn is None else turn
-        if not np.isclose(abs(around), FULL_TURN, rtol=1e-9):
+        turned = FULL_TURN if turn is None else turn
+        if not np.isclose(abs(turned), FULL_TURN, rtol=1e-9):
             raise ValueError(
                 f"turn of an edge that goes once round must be 360 deg, or -360 deg round a hole, "
-                f"got {np.degrees(around):.4g} deg; for a part of it give --length or --radius"
+                f"got {np.degrees(turned):.4g} deg; for a part of it give --length or --radius"
             )
-        closed = Arc(whole / FULL_TURN, around, closed=True)
-        return TrimEdge(closed, f"once round by the tape, taken as a circle; {_tape()}")
+        closed = Arc(whole / FULL_TURN, turned, closed=True)
+        edge = TrimEdge(closed, f"once round by the tape, taken as a circle; {_tape()}")
+        return round_opening(edge) if around == "opening" else edge
     if turn is None:
         raise ValueError(
             f"{said[0]} needs --turn, the angle between the two ends of the edge, such as "
@@ -113,6 +129,7 @@ def drawn_edge(
     start: str | None = None,
     end: str | None = None,
     outside: Side | None = None,
+    around: Around | None = None,
 ) -> TrimEdge:
     """An edge out of a drawing.
 
@@ -126,6 +143,9 @@ def drawn_edge(
         Marks where the strip begins and ends; a closed outline is gone once round without them.
     outside : {"left", "right"}, optional
         Side of an open line on which no foam lies, seen along it.
+    around : {"piece", "opening"}, optional
+        Whether a closed outline has its foam within or goes round an opening; left out, an inner
+        outline of a path with several is an opening, and every other one a piece.
 
     Raises
     ------
@@ -141,7 +161,13 @@ def drawn_edge(
         )
     if whole.closed and outside is not None:
         raise ValueError(
-            f"{pattern.file}: {name!r} is closed and has its foam within; leave --outside out"
+            f"{pattern.file}: {name!r} is closed: leave --outside out, and say --around opening "
+            "where it goes round an opening in the foam"
+        )
+    if not whole.closed and around is not None:
+        raise ValueError(
+            f"{pattern.file}: --around goes with a closed edge only, and {name!r} is an open line; "
+            "say --outside"
         )
     ends: Sequence[str | None] = (start, end)
     if whole.closed and (start is None) != (end is None):
@@ -158,4 +184,7 @@ def drawn_edge(
             part += f" from {' to '.join(edge.between_marks)}"
     marks = tuple(NamedPlace(m.name, m.place) for m in edge.marks)
     way = "" if not whole.closed or start is None else ", in the direction of drawing"
-    return TrimEdge(edge, f"{part}{way}; the cut edge is as good as the knife", marks)
+    found = TrimEdge(edge, f"{part}{way}; the cut edge is as good as the knife", marks)
+    if around is None and whole.closed and pattern.is_opening(name):
+        around = "opening"
+    return round_opening(found) if around == "opening" else found

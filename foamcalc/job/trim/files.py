@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import numpy as np
+
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.trim.answer import TrimAnswer
 
@@ -49,6 +51,7 @@ def strips_frame(answer: TrimAnswer) -> Any:
 
     table = strips_table(answer.told.strips)
     table.insert(1, "kind", answer.kind)
+    table[["inner edge [mm]", "outer edge [mm]"]] = np.array(answer.told.edges)
     table["width [mm]"] = answer.told.width
     table["thickness [mm]"] = answer.strip.thickness
     return table

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
+from typing import TypeVar
 
 from foamcalc.fit.trim.band import Band
 from foamcalc.fit.trim.band_choice import BandChoice, choose_band
 from foamcalc.fit.trim.binding import Binding
 from foamcalc.fit.trim.binding_cut import CutBinding, cut_binding
 from foamcalc.fit.trim.rim import Rim
-from foamcalc.fit.trim.rim_cut import CutRim, cut_rim
+from foamcalc.fit.trim.rim_cut import CutRim, allowed_rim
 from foamcalc.fit.trim.slit import Slits, SlitStrip, cut_slits
 from foamcalc.fit.trim.toothed import Teeth, ToothedStrip, cut_teeth
 from foamcalc.guards import fraction
 from foamcalc.job.trim.typed import TypedTrim
 
+_Pitched = TypeVar("_Pitched", Slits, Teeth)
+_SHORTER, _STEPS = 0.8, 10
+"""Steps in which a shorter pitch is looked for, and how many."""
 Cut = BandChoice | CutRim | CutBinding | Slits | Teeth
 """A strip as it is cut."""
 
@@ -58,7 +63,7 @@ def _band(typed: TypedTrim) -> BandChoice:
 
 def _rim(typed: TypedTrim) -> CutRim:
     rim = Rim(curve=typed.edge.curve, strip=typed.strip, bead=typed.bead, cut=typed.mm("cut"))
-    return cut_rim(
+    return allowed_rim(
         rim,
         limits=typed.limits,
         ends=typed.ends,
@@ -76,9 +81,15 @@ def _binding(typed: TypedTrim) -> CutBinding:
         legs=typed.legs,
         fold_radius=typed.bead,
     )
-    return cut_binding(
-        bound, limits=typed.limits, ends=typed.ends, joining=typed.joining, marks=typed.places
+    cut = partial(
+        cut_binding,
+        limits=typed.limits,
+        ends=typed.ends,
+        joining=typed.joining,
+        marks=typed.places,
     )
+    found = cut(bound)
+    return found if found.met else cut(replace(bound, short=0.0))
 
 
 def _slit(typed: TypedTrim) -> Slits:
@@ -88,14 +99,7 @@ def _slit(typed: TypedTrim) -> Slits:
         face=typed.question.face or "outside",
         kerf=typed.mm("slit_width") or 0.0,
     )
-    return cut_slits(
-        typed.edge.curve,
-        strip,
-        pitch=typed.needed("pitch"),
-        longest=typed.joining.longest,
-        ends=typed.ends,
-        marks=typed.places,
-    )
+    return _untorn(partial(cut_slits, typed.edge.curve, strip), typed)
 
 
 def _toothed(typed: TypedTrim) -> Teeth:
@@ -104,13 +108,23 @@ def _toothed(typed: TypedTrim) -> Teeth:
         depth=typed.needed("depth"),
         face=typed.question.face or "outside",
     )
-    return cut_teeth(
-        typed.edge.curve,
-        strip,
-        pitch=typed.needed("pitch"),
-        longest=typed.joining.longest,
-        ends=typed.ends,
-        marks=typed.places,
+    return _untorn(partial(cut_teeth, typed.edge.curve, strip), typed)
+
+
+def _untorn(cut: Callable[..., _Pitched], typed: TypedTrim) -> _Pitched:
+    """A strip at the pitch that was asked for, or at the next shorter one at which it holds."""
+    how = {"longest": typed.joining.longest, "ends": typed.ends, "marks": typed.places}
+    pitch = typed.needed("pitch")
+    found = wanted = cut(pitch=pitch, **how)
+    for step in range(1, _STEPS):
+        if found.met:
+            return found if found is wanted else replace(found, refused=wanted)
+        found = cut(pitch=pitch * _SHORTER**step, **how)
+    check = wanted.checks[0]
+    raise ValueError(
+        f"a strip {typed.strip.thickness:g} mm thick tears at the roots of its cuts at any pitch "
+        f"on this edge: {check.found:.0%} of stretch there, and foam takes about "
+        f"{check.limit.value:.0%} ({check.limit.basis}); take a thinner strip or a deeper cut"
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from foamcalc.fit.order import KNIFE, Step
@@ -16,6 +18,7 @@ from foamcalc.units import System, format_length
 
 _HOW = "Glue from one mark to the next and press it home all over, so that every web lies on."
 
+_ROOTS = "strain at the roots of the cuts"
 _SEEN = 0.05
 """Length that is worth a word [mm]."""
 _SAME = 0.005
@@ -46,6 +49,8 @@ def pitched_sentence(cut: Slits | Teeth, system: System = "mm") -> str:
     long = lengths_words(cut.strips, system)
     wide, deep = format_length(strip.piece.width, system=system), small_words(strip.depth, system)
     begun = f"Cut {long} long, {wide} wide"
+    if cut.refused is not None:
+        begun = f"At the pitch you asked for it would tear at the roots of its cuts; c{begun[1:]}"
     if isinstance(cut, Slits):
         return (
             f"{begun}, and slit its {strip.face} {cut.number} times, {deep} deep, every "
@@ -75,29 +80,33 @@ def pitched_reasons(cut: Slits | Teeth, pitch: float, system: System = "mm") -> 
     lines = []
     if abs(more) >= _SEEN:
         how = "longer" if more > 0 else "shorter"
+        said = f"length: {small_words(abs(more), system)} {how} than the edge"
+        if cut.one_way:
+            said += (
+                f"; the line that keeps its length lies {small_words(more / curve.turn, system)} "
+                f"off it, in the web of {small_words(web.web, system)} or a little outside"
+            )
+        lines.append(said)
+    if cut.refused is not None:
+        (torn,) = cut.refused.checks
         lines.append(
-            f"length: {small_words(abs(more), system)} {how} than the edge; the line that keeps "
-            f"its length lies {small_words(more / curve.turn, system)} off it, in the web of "
-            f"{small_words(web.web, system)} or a little outside"
+            f"pitch: {_fine(cut.pitch, system)}, not {_fine(pitch, system)}: there "
+            f"{check_words(torn._replace(what=_ROOTS))}"
         )
-    if abs(cut.pitch - pitch) >= _SAME:
+    elif abs(cut.pitch - pitch) >= _SAME:
         whole = "slits" if isinstance(cut, Slits) else "teeth and gaps"
         lines.append(
             f"pitch: {_fine(cut.pitch, system)}, not {_fine(pitch, system)}, so that whole "
             f"{whole} go on the strip"
         )
     lines.append(_opening_words(cut, system))
-    lines += [
-        check_words(check._replace(what="strain at the roots of the cuts"))
-        for check in cut.checks
-        if check.found > 0
-    ]
+    lines += [check_words(check._replace(what=_ROOTS)) for check in cut.checks if check.found > 0]
     return lines
 
 
 def _fine(mm: float, system: System) -> str:
-    """A pitch, to a hundredth of a millimetre."""
-    return format_length(mm, system=system, resolution=0.01 if system == "mm" else None)
+    """A pitch, to a hundredth of a millimetre or a thousandth of an inch."""
+    return f"{mm:.2f} mm" if system == "mm" else f"{mm / 25.4:.3f} in"
 
 
 def _opening_words(cut: Slits | Teeth, system: System) -> str:
@@ -129,7 +138,8 @@ def pitched_work(
     strip, pitched = cut.strip, cut.pitched
     joins = len(cut.strips) - (0 if pitched.ring else 1)
     web, half = (small_words(x, system) for x in (pitched.web.web, cut.pitch / 2))
-    steps = [Step(pitched_sentence(cut, system), RULER), *mark_steps(cut.strips, system)]
+    first = pitched_sentence(replace(cut, refused=None), system)
+    steps = [Step(first, RULER), *mark_steps(cut.strips, system)]
     if isinstance(cut, Slits):
         first = f"The first slit stands {half} from the end, the pitch goes on over every join."
         what = "Slit"

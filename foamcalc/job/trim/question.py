@@ -13,6 +13,7 @@ from foamcalc.fit.trim.rim_cut import AtCorners
 from foamcalc.fit.trim.web import Face
 from foamcalc.guards import one_of
 from foamcalc.job.trim.answer import TrimAnswer
+from foamcalc.job.trim.edge import Around
 from foamcalc.job.trim.kinds import cut_trim
 from foamcalc.job.trim.typed import TypedTrim
 from foamcalc.shape.outline import Side
@@ -68,6 +69,7 @@ class TrimQuestion:
     turn: str | None = None
     radius: str | None = None
     round: str | None = None
+    around: Around | None = None
     edge: str | None = None
     start: str | None = None
     end: str | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import NamedTuple
@@ -21,7 +21,6 @@ from foamcalc.fit.trim.corners import (
     small_words,
 )
 from foamcalc.fit.trim.pitched import PitchMark
-from foamcalc.fit.trim.rim import Rim
 from foamcalc.fit.trim.rim_cut import CutRim
 from foamcalc.fit.trim.rim_words import binding_sentence, binding_work, rim_sentence, rim_work
 from foamcalc.fit.trim.slit import Slits
@@ -118,8 +117,12 @@ def told(cut: Cut, *, adhesive: str, wanted: float | None = None, system: System
             strips=cut.strips,
             width=cut.rim.strip.width,
             edges=_straight_edges(cut.strips, (cut.rim.bead, cut.rim.bead + thick)),
-            reasons=(_rim_length(cut.rim, system), *_checked(cut.checks)),
-            corners=rim_corners(cut.rim, system),
+            reasons=(
+                _rim_length(cut, system),
+                *(() if cut.refused is None else _refusals(cut.refused, system)),
+                *_checked(cut.checks),
+            ),
+            corners=rim_corners(cut.rim, system, at_corners=cut.at_corners),
             steps=tuple(rim_work(cut, glue=adhesive, system=system)),
         )
     if isinstance(cut, CutBinding):
@@ -144,7 +147,7 @@ def _binding(cut: CutBinding, adhesive: str, system: System) -> Told:
         width=bound.width,
         edges=_straight_edges(cut.rim.strips),
         reasons=(
-            _rim_length(bound.rim, system),
+            _rim_length(cut.rim, system),
             *_checked(cut.rim.checks),
             *(_leg_words(c) for c in dict.fromkeys(cut.leg_checks) if c.found > 0),
         ),
@@ -194,13 +197,23 @@ def _checked(checks: Sequence[Check]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(check_words(c) for c in checks if c.found > 0 or not c.met))
 
 
-def _rim_length(rim: Rim, system: System) -> str:
+def _refusals(cut: CutRim, system: System) -> Iterator[str]:
+    """What speaks against the strip in whose place another is cut."""
+    long = format_length(cut.needed * (1 - cut.rim.share), system=system)
+    for check in cut.checks:
+        if not check.met:
+            yield f"{long} long, {check_words(check)}"
+
+
+def _rim_length(cut: CutRim, system: System) -> str:
     """Where the length of a rim comes from."""
-    edge, needed, off = (small_words(x, system) for x in (rim.curve.length, rim.needed, rim.offset))
-    turn = f"{np.degrees(rim.curve.turn):.0f}°"
+    rim, turned, where = cut.rim, cut.rim.curve.turn, ""
+    if cut.at_corners == "mitred" and rim.curve.corners:
+        turned, where = turned - sum(c.turn for c in rim.curve.corners), " between its corners"
+    edge, needed, off = (small_words(x, system) for x in (rim.curve.length, cut.needed, rim.offset))
     return (
-        f"length: {needed} to lie on it unstretched: the edge's {edge}, and its turn of {turn} "
-        f"times {off}, the height of the strip's middle over it"
+        f"length: {needed} to lie on it unstretched: the edge's {edge}, and its turn of "
+        f"{np.degrees(turned):.0f}°{where} times {off}, the height of the strip's middle over it"
     )
 
 

@@ -251,13 +251,16 @@ class TypedTrim:
             turn=None if q.turn is None else angle(q.turn, name="turn"),
             radius=self.mm("radius"),
             girth=self.mm("round"),
+            around=q.around,
         )
 
     def _drawn(self, pattern: Pattern) -> TrimEdge:
         q = self.question
         if q.edge is None:
             raise ValueError(f"--edge NAME is missing: say the edge, {WAYS}")
-        return drawn_edge(pattern, q.edge, start=q.start, end=q.end, outside=q.outside)
+        return drawn_edge(
+            pattern, q.edge, start=q.start, end=q.end, outside=q.outside, around=q.around
+        )
 
     def _refuse_mixed(self) -> None:
         """A bare number beside a reading in inches is taken for nothing: it must be said."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.corners import corners_table, rim_corners
 from foamcalc.fit.trim.ends import Joining, StripEnd
-from foamcalc.fit.trim.rim import Rim
+from foamcalc.fit.trim.rim import Rim, steady_bends
 from foamcalc.fit.trim.rim_cut import cut_rim, rim_limits
 from foamcalc.fit.trim.rim_words import rim_sentence, rim_work
 from foamcalc.foam.bond import hollow_pull
@@ -306,6 +307,27 @@ def test_a_rim_that_cannot_be_is_refused(said, message):
 def test_a_cut_that_cannot_be_is_refused(said, message):
     with pytest.raises(ValueError, match=message):
         cut_rim(rim(DISC), **said)
+
+
+@pytest.mark.parametrize(("turn", "radius"), [(2.0, 12.17), (-2.0, 22.18)])
+def test_the_tightest_bend_that_a_face_stands(turn, radius):
+    """Exact by hand, 10 mm foam that tears from 29.1 %: 5/(R + 5), in a hollow 5/(R - 5)."""
+    thick = Piece(thickness=10, width=30, law=Linear(1.5))
+    assert rim(Arc(radius + 0.05, turn), strip=thick).needed > 0
+    face = "outer" if turn > 0 else "glued"
+    with pytest.raises(ValueError, match=f"its {face} face would be stretched by 29") as told:
+        rim(Arc(radius - 0.05, turn), strip=thick)
+    most = float(re.search(r"take foam up to ([\d.]+) mm", str(told.value)).group(1))
+    assert 9 < most < 10
+    rim(Arc(radius - 0.05, turn), strip=replace(thick, thickness=most))
+
+
+def test_a_sharp_bend_that_is_short_is_no_tight_one():
+    """Exact by hand: 20 deg in a mm is a radius of 3, over 10 mm of foam it is one of 29."""
+    bent = Arcs([50, 1, 50], [0.0, np.radians(20), 0.0])
+    assert rim(bent, strip=Piece(thickness=10, width=30, law=Linear(1.5))).needed > 100
+    _, convex = steady_bends(bent, 10.0)
+    assert 1 / convex.curvature == pytest.approx(10 / np.radians(20))
 
 
 def test_a_hug_that_no_tape_shows_is_said_without_a_number():

@@ -25,6 +25,7 @@ STRIP = Piece(thickness=5, width=20, law=Linear(1.5))
 STEP = Polyline([(0, 0), (0, 100), (150, 100), (150, 50), (250, 50)])
 PLATE = Polyline([(0, 0), (100, 0), (130, 40), (260, 40), (0, 180)], closed=True)
 WAVE = Arcs([100, 80, 60], [1.0, -0.8, 0.5])
+SWING = Arcs([80 * np.pi, 80 * np.pi], [np.pi, -np.pi])
 SIDES = ("inside", "middle", "outside")
 
 
@@ -122,7 +123,7 @@ def test_a_whole_ring_in_one_piece():
 
 
 @pytest.mark.parametrize("side", SIDES)
-@pytest.mark.parametrize("curve", [WAVE, Ellipse(200, 100, 0, np.pi), Arc(250, 2.0)])
+@pytest.mark.parametrize("curve", [WAVE, Ellipse(200, 100, 0, np.pi), Arc(250, 2.0), SWING])
 def test_area_of_a_piece_without_corners(curve, side):
     (piece,) = cut_to_shape(Band(curve=curve, strip=STRIP, side=side)).pieces
     shape = shapely.Polygon(piece.outline)
