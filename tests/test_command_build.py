@@ -1,12 +1,11 @@
 """``python -m foamcalc plan`` and ``swatch``: what is printed, what is written, the exit codes."""
 
-from io import BytesIO
-
 import pytest
 
 from foamcalc.__main__ import main
 from foamcalc.commands.options import AT_FAULT, DONE, USAGE
-from foamcalc.draw.swatch_page import save_swatch_pages, swatch_pages
+from foamcalc.draw.paper import pdf_bytes
+from foamcalc.draw.swatch_page import swatch_pages
 from foamcalc.job.swatch.guide import blank_swatch
 
 KNEE = """
@@ -156,7 +155,7 @@ def test_the_record_is_written_in_inches_on_one_paper(tmp_path):
     pages = swatch_pages(paper="Letter", system="in", grade="EVA firm")
     assert found == {
         "swatch.csv": blank_swatch(length_unit="in"),
-        "swatch_Letter.pdf": save_swatch_pages(pages, BytesIO()),
+        "swatch_Letter.pdf": pdf_bytes(pages),
     }
     assert b"width now [in]" in found["swatch.csv"]
 
@@ -197,7 +196,10 @@ def test_other_units_and_papers_are_not_known(tmp_path, capsys, more):
 def test_the_demo_swatch_is_read(capsys):
     assert main(["swatch", "--demo"]) == DONE
     out = capsys.readouterr().out
-    assert "modulus at rest" in out and "measured" in out
+    assert "May be pulled 21%" in out and "measured" in out and "alpha" not in out
+    assert main(["swatch", "--demo", "--full"]) == DONE
+    out = capsys.readouterr().out
+    assert "modulus at rest" in out and "alpha, term 1" in out
     assert main(["swatch", "--demo", "--warm"]) == DONE
     assert "warm strips" in capsys.readouterr().out
 
