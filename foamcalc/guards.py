@@ -141,26 +141,7 @@ def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:
 def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
     """Return the value as float64 if every number in it is finite and not below 0.
 
-    Parameters
-    ----------
-    value : number or array_like of numbers, any shape
-        What the caller was given, in `unit`, 0 or more.
-    name : str
-        What the caller calls it. It opens the error.
-    unit : str, default "mm"
-        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
-
-    Returns
-    -------
-    ndarray of float64
-        A copy of the value in the same unit, with no dimensions for a single number.
-
-    Raises
-    ------
-    TypeError
-        If the value is not made of real numbers; see `finite`.
-    ValueError
-        If it is empty, uneven, masked, not finite or negative.
+    As `positive`, otherwise.
 
     Examples
     --------
@@ -180,24 +161,7 @@ def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
 def fraction(value: Any, name: str) -> FloatArray:
     """Return the value as float64 if every number in it lies from 0 to 1, both included.
 
-    Parameters
-    ----------
-    value : number or array_like of numbers, any shape
-        What the caller was given, without a unit, 0 to 1.
-    name : str
-        What the caller calls it. It opens the error.
-
-    Returns
-    -------
-    ndarray of float64
-        A copy of the value, with no dimensions for a single number.
-
-    Raises
-    ------
-    TypeError
-        If the value is not made of real numbers; see `finite`.
-    ValueError
-        If it is empty, uneven, masked, not finite, below 0 or above 1.
+    As `positive`, otherwise.
 
     Examples
     --------
