@@ -73,7 +73,7 @@ def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) 
     Reach is where 90 % of the pull has built up. Between the figures: straight lines for their
     logarithms, over the root of `softness` and the logarithm of `thickness_ratio`; within 3 % of
     further elements. With a side strain of 0.1 of the strain shear and opening are up to 7 % more
-    and the reach 10 % less; hyperfoam pulled 20 % reaches up to 15 % farther (`End.reach` adds
+    and the reach 10 % less; the default foam pulled 20 % reaches 18 % farther (`End.reach` adds
     it). A base that is let go yields, and its ends carry less.
 
     Examples
