@@ -161,7 +161,7 @@ def _about_bench(seen: Bench, strips: tuple[Strip, ...], errors: ReadingErrors) 
         yield (
             "No weight of a clamp or a board was given for "
             f"{'any strip' if len(bare) == len(strips) else _and([s.name for s in bare])}: it was "
-            "taken to be in the loads. Weigh it."
+            "taken to be in the loads; weigh it if it is not."
         )
 
 
