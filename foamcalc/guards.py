@@ -14,10 +14,21 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["finite", "fraction", "non_negative", "one_of", "positive", "single"]
+__all__ = [
+    "finite",
+    "fraction",
+    "made_of",
+    "non_negative",
+    "one_of",
+    "positive",
+    "shown",
+    "single",
+    "together",
+]
 
 FloatArray = NDArray[np.float64]
 ChoiceT = TypeVar("ChoiceT", bound=str)
+KindT = TypeVar("KindT")
 
 #: What a number in this unit is called in an error.
 UNIT_WORDS = {
@@ -130,26 +141,7 @@ def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:
 def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
     """Return the value as float64 if every number in it is finite and not below 0.
 
-    Parameters
-    ----------
-    value : number or array_like of numbers, any shape
-        What the caller was given, in `unit`, 0 or more.
-    name : str
-        What the caller calls it. It opens the error.
-    unit : str, default "mm"
-        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
-
-    Returns
-    -------
-    ndarray of float64
-        A copy of the value in the same unit, with no dimensions for a single number.
-
-    Raises
-    ------
-    TypeError
-        If the value is not made of real numbers; see `finite`.
-    ValueError
-        If it is empty, uneven, masked, not finite or negative.
+    As `positive`, otherwise.
 
     Examples
     --------
@@ -169,24 +161,7 @@ def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
 def fraction(value: Any, name: str) -> FloatArray:
     """Return the value as float64 if every number in it lies from 0 to 1, both included.
 
-    Parameters
-    ----------
-    value : number or array_like of numbers, any shape
-        What the caller was given, without a unit, 0 to 1.
-    name : str
-        What the caller calls it. It opens the error.
-
-    Returns
-    -------
-    ndarray of float64
-        A copy of the value, with no dimensions for a single number.
-
-    Raises
-    ------
-    TypeError
-        If the value is not made of real numbers; see `finite`.
-    ValueError
-        If it is empty, uneven, masked, not finite, below 0 or above 1.
+    As `positive`, otherwise.
 
     Examples
     --------
@@ -240,11 +215,45 @@ def one_of(value: object, name: str, choices: Collection[ChoiceT]) -> ChoiceT:
                 return choice
     rule = "must be one of " + ", ".join(repr(str(choice)) for choice in choices)
     if not isinstance(value, str):
-        raise TypeError(f"{name} {rule}, got {_shown(value)}")
+        raise TypeError(f"{name} {rule}, got {shown(value)}")
     by_small_letters = {choice.casefold(): choice for choice in choices}
     near = get_close_matches(value.strip().casefold(), by_small_letters, n=1)
     hint = f"; did you mean {str(by_small_letters[near[0]])!r}?" if near else ""
-    raise ValueError(f"{name} {rule}, got {_shown(value)}{hint}")
+    raise ValueError(f"{name} {rule}, got {shown(value)}{hint}")
+
+
+def made_of(value: object, name: str, kind: type[KindT]) -> KindT:
+    """Return the value if it is of this kind; TypeError in words if not.
+
+    Examples
+    --------
+    >>> made_of([5], "overlay", dict)
+    Traceback (most recent call last):
+    TypeError: overlay must be a dict, got [5] (list)
+    """
+    if isinstance(value, kind):
+        return value
+    an = "an" if kind.__name__[0] in "AEIOU" else "a"
+    said = f"{shown(value)} ({type(value).__name__})"
+    raise TypeError(f"{name} must be {an} {kind.__name__}, got {said}")
+
+
+def together(**arrays: FloatArray) -> None:
+    """Raise a ValueError that names the shapes if these arrays do not broadcast.
+
+    Examples
+    --------
+    >>> together(stress=np.zeros(2), thickness=np.zeros(3))
+    Traceback (most recent call last):
+    ValueError: arrays of these shapes do not go together: stress (2,), thickness (3,)
+    """
+    try:
+        np.broadcast_shapes(*(array.shape for array in arrays.values()))
+    except ValueError:
+        shapes = ", ".join(
+            f"{name.replace('_', ' ')} {x.shape}" for name, x in arrays.items() if x.ndim
+        )
+        raise ValueError(f"arrays of these shapes do not go together: {shapes}") from None
 
 
 def _unit_word(unit: str) -> str:
@@ -256,7 +265,7 @@ def _as_floats(value: Any, name: str, rule: str) -> FloatArray:
     """Copy real numbers into a float64 array and refuse everything else."""
     if hasattr(value, "dimensionality") or hasattr(value, "magnitude"):
         raise TypeError(
-            f"{name} {rule}, got {_shown(value)}, which carries its own unit; "
+            f"{name} {rule}, got {shown(value)}, which carries its own unit; "
             "turn it into a plain number through foamcalc.units first"
         )
     if isinstance(value, np.ma.MaskedArray) and np.ma.is_masked(value):
@@ -271,7 +280,7 @@ def _as_floats(value: Any, name: str, rule: str) -> FloatArray:
     if raw.dtype.kind in "USO" and any(isinstance(item, str | bytes) for item in raw.flat):
         raise TypeError(f"{name} {rule}, got {_text_hint(value)}")
     if raw.dtype.kind not in "iuf" and raw.size > 0:
-        raise TypeError(f"{name} {rule}, got {_shown(value)} ({type(value).__name__})")
+        raise TypeError(f"{name} {rule}, got {shown(value)} ({type(value).__name__})")
     if raw.size == 0:
         raise ValueError(f"{name} {rule}, got nothing (an empty array)")
     with np.errstate(over="ignore"):  # a number too long for float64 turns into inf, refused next
@@ -286,7 +295,7 @@ def _refuse_hidden(items: list[Any] | tuple[Any, ...], name: str, rule: str) -> 
         elif isinstance(item, str | bytes):
             raise TypeError(f"{name} {rule}, got {_text_hint(item)}")
         elif isinstance(item, bool | np.bool_) or getattr(item, "dtype", None) == np.bool_:
-            raise TypeError(f"{name} {rule}, got {_shown(item)} ({type(item).__name__})")
+            raise TypeError(f"{name} {rule}, got {shown(item)} ({type(item).__name__})")
         elif not isinstance(item, int | float):
             _as_floats(item, name, rule)
 
@@ -309,10 +318,13 @@ def _place(index: NDArray[np.intp]) -> str:
 
 def _text_hint(value: object) -> str:
     """Return the words for text given where a number belongs."""
-    return f"the text {_shown(value)}; read text through foamcalc.units first"
+    return f"the text {shown(value)}; read text through foamcalc.units first"
 
 
-def _shown(value: object) -> str:
+def shown(value: object) -> str:
     """Return the value as written in code, cut short so that an error stays readable."""
-    text = " ".join(repr(value).split())
+    try:
+        text = " ".join(repr(value).split())
+    except ValueError:  # Python spells no integer of more than 4300 digits
+        text = "a number of thousands of digits"
     return text if len(text) <= 60 else text[:57] + "..."

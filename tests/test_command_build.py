@@ -203,7 +203,10 @@ def test_other_units_and_papers_are_not_known(tmp_path, capsys, more):
 def test_the_demo_swatch_is_read(capsys):
     assert main(["swatch", "--demo"]) == DONE
     out = capsys.readouterr().out
-    assert "modulus at rest" in out and "measured" in out
+    assert "May be pulled 21%" in out and "measured" in out and "alpha" not in out
+    assert main(["swatch", "--demo", "--full"]) == DONE
+    out = capsys.readouterr().out
+    assert "modulus at rest" in out and "alpha, term 1" in out
     assert main(["swatch", "--demo", "--warm"]) == DONE
     assert "warm strips" in capsys.readouterr().out
 

@@ -267,3 +267,8 @@ def test_a_choice_that_is_no_text_is_a_type_error(value):
     text = f"choice must be one of 'as cut', 'stretch', 'form warm', got {value!r}"
     with pytest.raises(TypeError, match=exactly(text)):
         one_of(value, "choice", CHOICES)
+
+
+def test_an_integer_too_long_to_be_spelled_is_refused_in_words():
+    with pytest.raises(TypeError, match=r"must be a finite length .* a number of thousands of"):
+        finite(10**6000, "length")

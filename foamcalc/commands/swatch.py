@@ -25,11 +25,12 @@ def add_swatch(parser: argparse.ArgumentParser) -> None:
     add("--warm", action="store_true", help="use the strips that were warmed, not the cold ones")
     add("--grade", default="EVA medium", help="row of foams.csv for what the strips cannot tell")
     add("--demo", action="store_true", help="read the demo record; its numbers are invented")
+    add("--full", action="store_true", help="every number of the law, with what it rests on")
     add(
         "--units",
         choices=("mm", "in"),
         default="mm",
-        help="unit of the lengths, in the steps and in the record to fill in",
+        help="unit of the lengths, in what is said and in the record to fill in",
     )
     add_paper(parser)
     add_output(parser, default=None)
@@ -88,5 +89,5 @@ def _told(path: str, args: argparse.Namespace) -> int:
     except (ValueError, ArithmeticError) as fault:
         print(fault, file=sys.stderr)
         return AT_FAULT
-    print("\n".join(swatch_lines(swatch)))
+    print("\n".join(swatch_lines(swatch, full=args.full, system=args.units)))
     return DONE

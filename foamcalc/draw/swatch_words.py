@@ -8,7 +8,7 @@ from foamcalc.draw.ink import thickness
 from foamcalc.fit.advice import Step
 from foamcalc.foam.grades import foam
 from foamcalc.job.lines import in_words
-from foamcalc.job.swatch.guide import ASKED, loads_for
+from foamcalc.job.swatch.guide import ASKED, THICK, loads_for
 from foamcalc.units import System, format_length
 
 TYPING = (
@@ -18,8 +18,6 @@ TYPING = (
     "python -m foamcalc swatch swatch.csv",
 )
 """How the rows come into the file, and what is done with it then."""
-_THICK = 5.0
-"""Sheet that loads are told for [mm] (assumed)."""
 
 
 class Steps(NamedTuple):
@@ -114,8 +112,8 @@ def _prepare(system: System) -> tuple[Step, ...]:
         ),
         Step(
             f"Cut fresh strips, all in one direction of the sheet: four {narrow} wide (A to D) "
-            f"and two {wide} wide (E and F), each {shortest} long at least. Narrow strips do not "
-            "tell the side stretch; wide ones do.",
+            f"and two {wide} wide (E and F), each {shortest} long at least. A to D alone tell the "
+            "stiffness, in 15 minutes.",
             "Cut away from the hand that holds the ruler. Do not nick the edges: a strip tears "
             "from a nick.",
         ),
@@ -136,14 +134,14 @@ def _hang(system: System, grade: str) -> tuple[Step, ...]:
 
     def loads(width: float, *strains: float) -> list[float]:
         stretches = [1 + e for e in strains]
-        return list(loads_for(law, width=width, thickness=_THICK, stretches=stretches))
+        return list(loads_for(law, width=width, thickness=THICK, stretches=stretches))
 
     narrow = in_words(f"{kg:.1f}" for kg in loads(asked.narrow, 0.05, 0.10, 0.15, 0.20))
     wide = in_words(f"{kg:.0f}" for kg in loads(asked.wide, 0.10, 0.15))
     return (
         Step(
             "Hang a fresh strip for each load, in a mixed order, not from light to heavy. If the "
-            f"foam is like {grade} and {thickness(_THICK, system)} thick, A to D want about "
+            f"foam is like {grade} and {thickness(THICK, system)} thick, A to D want about "
             f"{narrow} kg for 5, 10, 15 and 20 % of strain, E and F about {wide} kg for 10 and "
             "15 %. It may want three times more or less."
         ),

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.limits import Check, Limit
-from foamcalc.guards import finite, positive, single
+from foamcalc.guards import finite, positive, single, together
 
 Floats = NDArray[np.float64]
 
@@ -54,7 +54,9 @@ def set_back(*, thickness: ArrayLike, bevel: ArrayLike) -> Floats:
     >>> print(f"{set_back(thickness=10, bevel=np.radians(22.5)):.2f} mm")
     4.14 mm
     """
-    return np.asarray(positive(thickness, "thickness") * np.tan(checked_bevel(bevel)))
+    t, lean = positive(thickness, "thickness"), checked_bevel(bevel)
+    together(thickness=t, bevel=lean)
+    return np.asarray(t * np.tan(lean))
 
 
 def face_difference(*, thickness: ArrayLike, bevel: ArrayLike, turn: ArrayLike) -> Floats:
@@ -82,7 +84,9 @@ def face_difference(*, thickness: ArrayLike, bevel: ArrayLike, turn: ArrayLike) 
     >>> print(f"{longer:.1f} mm")
     13.0 mm
     """
-    return np.asarray(set_back(thickness=thickness, bevel=bevel) * finite(turn, "turn", "rad"))
+    back, turns = set_back(thickness=thickness, bevel=bevel), finite(turn, "turn", "rad")
+    together(thickness_and_bevel=back, turn=turns)
+    return np.asarray(back * turns)
 
 
 def bevels_for_fold(
@@ -133,6 +137,7 @@ def bevels_for_fold(
             f"{np.degrees(worst):.4g} deg; in a valley give its size and set the outside back"
         )
     a, b = positive(thickness_a, "thickness_a"), positive(thickness_b, "thickness_b")
+    together(fold=angle, thickness_a=a, thickness_b=b)
     angle, a, b = np.broadcast_arrays(angle, a, b)
     sine, cosine = np.sin(angle), np.cos(angle)
     flat = sine < 1e-12

@@ -64,7 +64,7 @@ def end_words(
     ...           thickness_ratio=2)
     >>> test = BondTest(kind="peel", forces=(1.5,), width=25, angle=np.pi / 2)  # invented
     >>> print(end_words(end, check_end(end, test.strength())))
-    The ends hold: they ask 60% of what your test carried; hold the last 39 mm of each till ...
+    The ends hold: they ask 57% of what your test carried; hold the last 42 mm of each till ...
     """
     if check.demand <= 0:
         return "The ends hold: nothing pulls them open."

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
-from foamcalc.guards import non_negative, one_of, positive
+from foamcalc.guards import made_of, non_negative, one_of, positive, single
 from foamcalc.shape.curve import Arc, Curve, TurnedLength
 from foamcalc.shape.polyline import Polyline
 
@@ -78,8 +78,11 @@ class Overlay:
     under: tuple[Cover, ...] = ()
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "cut_length", float(positive(self.cut_length, "cut length")))
-        object.__setattr__(self, "bead", float(non_negative(self.bead, "bead")))
+        for name in ("base", "overlay"):
+            made_of(getattr(self, name), name, Piece)
+        cut = single(positive(self.cut_length, "cut length"), "cut length")
+        object.__setattr__(self, "cut_length", cut)
+        object.__setattr__(self, "bead", single(non_negative(self.bead, "bead"), "bead"))
         one_of(self.face, "face", ("inside", "outside"))
         _ = self.shell  # checks that it lies on the base and folds nowhere
 
@@ -126,8 +129,12 @@ class Overlay:
         was cut as long as its base: ``turn = (needed - cut)/((1 - fibre) t)``. Outside 20 deg to
         a full turn that is not believed and half a turn is assumed. `turn_from` says which.
         """
-        covered = float(positive(needed, "needed"))
-        length = covered if whole is None else float(positive(whole, "length of the whole base"))
+        made_of(base, "base", Piece)
+        covered = single(positive(needed, "needed"), "needed")
+        length = covered
+        if whole is not None:
+            name = "length of the whole base"
+            length = single(positive(whole, name), name)
         if sum(x is not None for x in (turn, mouth, inside)) > 1:
             raise ValueError("give only one of turn, mouth and inside; they say the same thing")
         if turn is not None:
@@ -136,11 +143,11 @@ class Overlay:
             bend = Arc.from_mouth(length=length, mouth=mouth, depth=base.thickness).turn
             how = "from the mouth"
         elif inside is not None:
-            bend = (length - float(positive(inside, "inside"))) / base.thickness
+            bend = (length - single(positive(inside, "inside"), "inside")) / base.thickness
             how = "from the readings inside and outside"
         else:
-            bend = (covered - float(positive(cut, "cut"))) / ((1 - base.fibre) * base.thickness)
-            bend *= length / covered
+            own = (1 - base.fibre) * base.thickness
+            bend = (covered - single(positive(cut, "cut"), "cut")) / own * length / covered
             how = "worked out from the two readings, as if the overlay was cut like its base"
             if not _SHALLOWEST <= bend <= _DEEPEST:
                 bend, how = np.pi, "half a turn, assumed"
@@ -197,6 +204,7 @@ class Overlay:
         `start` and `end` left out mean: over all of it. `cut` left out means: cut as long as the
         base is there.
         """
+        made_of(base, "base", Piece)
         one_of(face, "face", ("inside", "outside"))
         whole = cls(
             base=base,

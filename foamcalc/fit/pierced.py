@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.limits import Check, Limit
-from foamcalc.foam.answers import WIDTHS, Law, Width
+from foamcalc.foam.answers import WIDTHS, Law, Width, a_law
 from foamcalc.foam.section import NoEquilibrium
 from foamcalc.guards import non_negative, one_of, positive
 
@@ -94,6 +94,7 @@ def pierced(
     10.0%
     """
     one_of(sides, "sides", WIDTHS)
+    a_law(law)
     long, wide = positive(lengths, "lengths"), positive(widths, "widths")
     if long.ndim != 1 or long.shape != wide.shape:
         raise ValueError(

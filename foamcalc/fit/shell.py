@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.stack import Face, Piece
-from foamcalc.guards import non_negative, one_of, positive, single
+from foamcalc.guards import made_of, non_negative, one_of, positive, single
 from foamcalc.shape.curve import Curve
 
 Floats = NDArray[np.float64]
@@ -49,6 +49,7 @@ class Cover:
     name: str = "overlay"
 
     def __post_init__(self) -> None:
+        made_of(self.piece, "piece", Piece)
         object.__setattr__(
             self, "start", single(non_negative(self.start, "start of the overlay"), "start")
         )
@@ -119,11 +120,12 @@ class Shell:
     bead: float = 0.0
 
     def __post_init__(self) -> None:
+        made_of(self.base, "base", Piece)
         object.__setattr__(self, "covers", tuple(self.covers))
         object.__setattr__(self, "bead", single(non_negative(self.bead, "bead"), "bead"))
         one_of(self.face, "face", ("inside", "outside"))
         for cover in self.covers:
-            self._check_place(cover)
+            self._check_place(made_of(cover, "each of the covers", Cover))
         self.curve.length_at(self._lift - self.base.thickness)
         for start, end, stack in self.pieces():
             top = self._lift + sum(self.covers[i].piece.thickness + self.bead for i in stack)

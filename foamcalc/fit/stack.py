@@ -9,9 +9,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.foam.answers import Law
+from foamcalc.foam.answers import Law, a_law
 from foamcalc.foam.layer import Layer
-from foamcalc.guards import finite, fraction, non_negative, positive
+from foamcalc.guards import finite, fraction, non_negative, positive, single
 
 Floats = NDArray[np.float64]
 Face = Literal["inside", "outside"]
@@ -52,21 +52,19 @@ class Piece:
     hole: float = 0.0
 
     def __post_init__(self) -> None:
+        a_law(self.law)
         for name in ("thickness", "width"):
-            object.__setattr__(self, name, float(positive(getattr(self, name), name)))
-        object.__setattr__(
-            self,
-            "modulus_spread",
-            float(non_negative(self.modulus_spread, "modulus spread", "1")),
-        )
-        object.__setattr__(self, "hole", float(non_negative(self.hole, "hole")))
+            object.__setattr__(self, name, single(positive(getattr(self, name), name), name))
+        spread = non_negative(self.modulus_spread, "modulus spread", "1")
+        object.__setattr__(self, "modulus_spread", single(spread, "modulus spread"))
+        object.__setattr__(self, "hole", single(non_negative(self.hole, "hole"), "hole"))
         if self.hole > self.width / 2:
             raise ValueError(
                 f"hole must be at most half the width of the piece ({self.width:g} mm), got "
                 f"{self.hole:g} mm; treat what is left beside it as bars"
             )
         for name in ("formed", "fibre"):
-            object.__setattr__(self, name, float(fraction(getattr(self, name), name)))
+            object.__setattr__(self, name, single(fraction(getattr(self, name), name), name))
 
     def layer(self, cut_length: ArrayLike, turn: ArrayLike) -> Layer:
         """The piece as a layer of a section: its natural lengths.

@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple, Protocol
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.guards import one_of, positive
+from foamcalc.guards import one_of, positive, shown
 
 Width = Literal["free", "held"]
 Floats = NDArray[np.float64]
@@ -52,6 +52,14 @@ class Law(Protocol):
 
     def stable_range(self, width: Width = "free") -> tuple[float, float]:
         """Stretches between which the law has a positive tangent."""
+
+
+def a_law(value: object, name: str = "law") -> Law:
+    """The value if it answers as a foam law does; TypeError if not."""
+    if isinstance(value, type) or not hasattr(value, "unchecked"):
+        said = f"{shown(value)} ({type(value).__name__})"
+        raise TypeError(f"{name} must be a foam law such as HyperFoam, got {said}")
+    return value  # type: ignore[return-value]  # a law is known by what it answers
 
 
 class Answers:

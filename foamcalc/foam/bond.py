@@ -7,14 +7,17 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.foam.answers import WIDTHS, Law, Width
+from foamcalc.foam.answers import WIDTHS, Law, Width, a_law
 from foamcalc.foam.end_figures import FIGURES, SOFTNESS, THICKNESS_RATIOS
-from foamcalc.guards import finite, non_negative, one_of, positive
+from foamcalc.guards import finite, non_negative, one_of, positive, together
 
 Floats = NDArray[np.float64]
 
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(12)
 _LOGS, _SIGNS = np.log(np.abs(FIGURES)), np.sign(np.array(FIGURES)[:, 0, 0])
+
+_LEAST_RADIUS = 3.0
+"""Radius of a bend over the thickness, from which the figures hold (derived)."""
 
 __all__ = [
     "EndFactors",
@@ -70,7 +73,8 @@ def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) 
     Reach is where 90 % of the pull has built up. Between the figures: straight lines for their
     logarithms, over the root of `softness` and the logarithm of `thickness_ratio`; within 3 % of
     further elements. With a side strain of 0.1 of the strain shear and opening are up to 7 % more
-    and the reach 10 % less. A base that is let go yields, and its ends carry less.
+    and the reach 10 % less; the default foam pulled 20 % reaches 18 % farther (`End.reach` adds
+    it). A base that is let go yields, and its ends carry less.
 
     Examples
     --------
@@ -93,6 +97,7 @@ def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) 
                 f"{name} must be from {low:g} to {high:g}, got {bad.flat[0]:g}; outside nothing "
                 "is known. A softness of 0 (a base that does not give) puts the load too high"
             )
+    together(softness=soft, thickness_ratio=ratio)
     soft, ratio = np.broadcast_arrays(soft, ratio)
     row, across = _between(np.sqrt(SOFTNESS), np.sqrt(soft))
     column, along = _between(np.log(THICKNESS_RATIOS), np.log(ratio))
@@ -140,7 +145,7 @@ def end_shear(
     Notes
     -----
     ``0.80 stress - 1.59 E t/(12 R)`` on a base that does not give. The bend takes away from the
-    pull because it squeezes the face that is glued. Gentle bends: radius from 3 t up.
+    pull because it squeezes the face that is glued. Radius from 3 t up; tighter is refused.
 
     Examples
     --------
@@ -148,8 +153,9 @@ def end_shear(
     0.0574 MPa
     """
     factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
-    bend = _bend_stress(modulus, thickness, curvature)
-    return np.asarray(factors.shear * finite(stress, "stress", "MPa") + factors.bend_shear * bend)
+    bend, pull = _bend_stress(modulus, thickness, curvature), finite(stress, "stress", "MPa")
+    together(stress=pull, bend=bend, base=factors.shear)
+    return np.asarray(factors.shear * pull + factors.bend_shear * bend)
 
 
 def end_opening(
@@ -176,7 +182,7 @@ def end_opening(
     Notes
     -----
     ``0.57 stress + 1.33 E t/(12 R)`` on a base that does not give: the pull, and the overlay's
-    own wish to spring flat. Gentle bends: radius from 3 t up.
+    own wish to spring flat. Radius from 3 t up; tighter is refused.
 
     Examples
     --------
@@ -184,15 +190,24 @@ def end_opening(
     0.0547 MPa
     """
     factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
-    bend = _bend_stress(modulus, thickness, curvature)
-    pull = finite(stress, "stress", "MPa")
+    bend, pull = _bend_stress(modulus, thickness, curvature), finite(stress, "stress", "MPa")
+    together(stress=pull, bend=bend, base=factors.opening)
     return np.asarray(factors.opening * pull + factors.bend_opening * bend)
 
 
 def _bend_stress(modulus: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> Floats:
     """The stress ``E t/(12 R)``: moment of the bend over the square of the thickness [MPa]."""
     stiff, thick = positive(modulus, "modulus", "MPa"), positive(thickness, "thickness")
-    return np.asarray(stiff * thick * finite(curvature, "curvature", "1/mm") / 12)
+    bend = finite(curvature, "curvature", "1/mm")
+    together(modulus=stiff, thickness=thick, curvature=bend)
+    tight = np.abs(thick * bend)
+    if (tight > (1 + 1e-9) / _LEAST_RADIUS).any():
+        raise ValueError(
+            f"an overlay must be bent to a radius of {_LEAST_RADIUS:g} times its thickness at "
+            f"least, got {1 / float(tight.max()):.3g} times; nothing is known of its ends tighter "
+            "than that: form it warm first"
+        )
+    return np.asarray(stiff * thick * bend / 12)
 
 
 def end_reach(
@@ -213,7 +228,9 @@ def end_reach(
     [12.4 24.5]
     """
     factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
-    return np.asarray(factors.reach * positive(thickness, "thickness"))
+    thick = positive(thickness, "thickness")
+    together(thickness=thick, base=factors.reach)
+    return np.asarray(factors.reach * thick)
 
 
 def hollow_pull(*, stress: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> Floats:
@@ -239,7 +256,9 @@ def hollow_pull(*, stress: ArrayLike, thickness: ArrayLike, curvature: ArrayLike
     0.0060 MPa
     """
     pull, bend = finite(stress, "stress", "MPa"), finite(curvature, "curvature", "1/mm")
-    return np.asarray(-pull * positive(thickness, "thickness") * bend)
+    thick = positive(thickness, "thickness")
+    together(stress=pull, thickness=thick, curvature=bend)
+    return np.asarray(-pull * thick * bend)
 
 
 def stored_energy(law: Law, stretch: ArrayLike, width: Width = "free") -> Floats:
@@ -262,7 +281,7 @@ def stored_energy(law: Law, stretch: ArrayLike, width: Width = "free") -> Floats
     """
     one_of(width, "width", WIDTHS)
     reach = (positive(stretch, "stretch", "1") - 1.0)[..., None]
-    stress = law.stress(1.0 + reach * (_POINTS + 1.0) / 2.0, width)
+    stress = a_law(law).stress(1.0 + reach * (_POINTS + 1.0) / 2.0, width)
     return np.asarray((stress * _WEIGHTS).sum(-1) * reach[..., 0] / 2.0)
 
 
@@ -272,6 +291,7 @@ def peel_demand(
     modulus: ArrayLike,
     thickness: ArrayLike,
     curvature: ArrayLike = 0.0,
+    area: ArrayLike = 1.0,
 ) -> Floats:
     """What an overlay gives up for each area that comes off its base [N/mm].
 
@@ -285,6 +305,9 @@ def peel_demand(
         Its thickness [mm], above 0.
     curvature : array_like
         Curvature the flat overlay was bent to [1/mm].
+    area : array_like
+        Its area when glued over its area as cut [1], above 0: the stretch, times what its width
+        drew in.
 
     Returns
     -------
@@ -293,9 +316,10 @@ def peel_demand(
 
     Notes
     -----
-    ``t energy + E t**3/(24 R**2)``: stretch and bend both come free behind the line where the
-    overlay lets go. Exact for a base that is held, of any foam, once the line is some thicknesses
-    from the end; the first start of it asks for less.
+    ``t energy/area + E t**3/(24 R**2)``: stretch and bend both come free behind the line where the
+    overlay lets go, and are counted for each area that is glued. The first part is exact for a
+    base that is held, of any foam, once the line is some thicknesses from the end (the first start
+    of it asks for less); the second is for small strain, off by about the stretch of itself.
 
     Examples
     --------
@@ -304,5 +328,6 @@ def peel_demand(
     """
     stored = non_negative(energy, "energy", "MPa")
     thick, stiff = positive(thickness, "thickness"), positive(modulus, "modulus", "MPa")
-    bend = finite(curvature, "curvature", "1/mm")
-    return np.asarray(thick * stored + stiff * thick**3 * bend**2 / 24)
+    bend, wide = finite(curvature, "curvature", "1/mm"), positive(area, "area", "1")
+    together(energy=stored, modulus=stiff, thickness=thick, curvature=bend, area=wide)
+    return np.asarray(thick * stored / wide + stiff * thick**3 * bend**2 / 24)

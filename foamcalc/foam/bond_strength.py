@@ -10,7 +10,16 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.guards import finite, fraction, non_negative, one_of, positive, single
+from foamcalc.guards import (
+    finite,
+    fraction,
+    made_of,
+    non_negative,
+    one_of,
+    positive,
+    single,
+    together,
+)
 
 Floats = NDArray[np.float64]
 Kind = Literal["pull", "shear", "peel"]
@@ -197,8 +206,9 @@ def peel_force(*, demand: ArrayLike, width: ArrayLike, angle: float = pi / 2) ->
     >>> print(f"{peel_force(demand=0.0112, width=25):.2f} N")
     0.28 N
     """
-    asked = non_negative(demand, "demand", "N/mm")
-    return np.asarray(asked * positive(width, "width") / (1 - cos(_peel_angle(angle))))
+    asked, wide = non_negative(demand, "demand", "N/mm"), positive(width, "width")
+    together(demand=asked, width=wide)
+    return np.asarray(asked * wide / (1 - cos(_peel_angle(angle))))
 
 
 def foam_cap(kind: Kind, value: float, *, basis: str = "assumed") -> Strength:
@@ -251,7 +261,8 @@ class BondCheck:
     strength: Strength
 
     def __post_init__(self) -> None:
-        value = single(finite(self.demand, "demand", self.strength.unit), "demand")
+        unit = made_of(self.strength, "strength", Strength).unit
+        value = single(finite(self.demand, "demand", unit), "demand")
         object.__setattr__(self, "demand", value)
 
     @property

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.guards import finite, non_negative, positive
+from foamcalc.guards import finite, non_negative, positive, together
 
 Floats = NDArray[np.float64]
 
@@ -50,12 +50,18 @@ def glue_stiffness(
     """
     stiff = positive(shear_modulus, "shear modulus", "MPa")
     if foam_shear_modulus is None and foam_thickness is None:
-        return np.asarray(stiff / positive(glue_thickness, "glue thickness"))
+        thin = positive(glue_thickness, "glue thickness")
+        together(shear_modulus=stiff, glue_thickness=thin)
+        return np.asarray(stiff / thin)
     if foam_shear_modulus is None or foam_thickness is None:
         raise ValueError("give foam_shear_modulus and foam_thickness both, or neither")
     foam = positive(foam_shear_modulus, "foam shear modulus", "MPa")
-    slip = 2.0 * positive(foam_thickness, "foam thickness") / (3.0 * foam)
-    return np.asarray(1.0 / (non_negative(glue_thickness, "glue thickness") / stiff + slip))
+    thick = positive(foam_thickness, "foam thickness")
+    thin = non_negative(glue_thickness, "glue thickness")
+    together(
+        shear_modulus=stiff, glue_thickness=thin, foam_shear_modulus=foam, foam_thickness=thick
+    )
+    return np.asarray(1.0 / (thin / stiff + 2.0 * thick / (3.0 * foam)))
 
 
 def lap_number(
@@ -85,9 +91,10 @@ def lap_number(
     >>> print(f"{lap_number(overlap=20, stiffness=0.18, modulus=1.5, thickness=5):.2f}")
     4.38
     """
-    stretchy = positive(modulus, "modulus", "MPa") * positive(thickness, "thickness")
+    foam, thick = positive(modulus, "modulus", "MPa"), positive(thickness, "thickness")
     length, stiff = positive(overlap, "overlap"), positive(stiffness, "stiffness", "1")
-    return np.asarray(length * np.sqrt(2.0 * stiff / stretchy))
+    together(overlap=length, stiffness=stiff, modulus=foam, thickness=thick)
+    return np.asarray(length * np.sqrt(2.0 * stiff / (foam * thick)))
 
 
 def peak_factor(number: ArrayLike) -> Floats:
@@ -138,6 +145,7 @@ def lap_profile(number: ArrayLike, place: ArrayLike) -> Floats:
     [2.075 0.551 2.075]
     """
     w, x = positive(number, "number", "1"), finite(place, "place", "1")
+    together(number=w, place=x)
     if (np.abs(x) > 0.5).any():
         raise ValueError(f"place must be from -0.5 to 0.5 of the lap, got {np.atleast_1d(place)}")
     # cosh over sinh by falling powers, so that long laps do not run out of floats
@@ -162,8 +170,10 @@ def lap_shear(*, pull: ArrayLike, overlap: ArrayLike, number: ArrayLike) -> Floa
     >>> print(f"{lap_shear(pull=0.4, overlap=20, number=4):.4f} MPa")
     0.0415 MPa
     """
-    mean = finite(pull, "pull", "N/mm") / positive(overlap, "overlap")
-    return np.asarray(mean * peak_factor(number))
+    force, length = finite(pull, "pull", "N/mm"), positive(overlap, "overlap")
+    peak = peak_factor(number)
+    together(pull=force, overlap=length, number=peak)
+    return np.asarray(force / length * peak)
 
 
 def butt_seam_stress(*, modulus: ArrayLike, thickness: ArrayLike, radius: ArrayLike) -> Floats:
@@ -194,6 +204,8 @@ def butt_seam_stress(*, modulus: ArrayLike, thickness: ArrayLike, radius: ArrayL
     0.083 MPa
     """
     thick, middle = positive(thickness, "thickness"), positive(radius, "radius")
+    foam = positive(modulus, "modulus", "MPa")
+    together(modulus=foam, thickness=thick, radius=middle)
     if (middle <= thick / 2).any():
         raise ValueError("radius must be above half the thickness: it runs to the sheet's middle")
-    return np.asarray(positive(modulus, "modulus", "MPa") * thick / (2 * middle))
+    return np.asarray(foam * thick / (2 * middle))

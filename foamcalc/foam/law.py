@@ -67,7 +67,11 @@ class HyperFoam(Answers):
     @classmethod
     def from_modulus(cls, modulus: float, *, alpha: float, poisson: float) -> HyperFoam:
         """One term with this Young's modulus at rest [MPa]: ``mu = E/(2(1 + nu))``."""
-        return cls(mu=modulus / (2 * (1 + poisson)), alpha=alpha, poisson=poisson)
+        stiff = single(positive(modulus, "modulus", "MPa"), "modulus")
+        ratio = single(finite(poisson, "poisson", "1"), "poisson")
+        if not 0 <= ratio < 0.5:
+            raise ValueError(f"poisson must be from 0 to below 0.5, got {ratio:g}")
+        return cls(mu=stiff / (2 * (1 + ratio)), alpha=alpha, poisson=ratio)
 
     def __post_init__(self) -> None:
         sizes = {}

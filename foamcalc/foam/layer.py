@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from foamcalc.foam.answers import Law
+from foamcalc.foam.answers import Law, a_law
 from foamcalc.guards import fraction, positive
 
 FIELDS = ("thickness", "inner_length", "outer_length", "width")
@@ -55,8 +55,7 @@ class Layer:
             object.__setattr__(self, "outer_length", self.inner_length)
         for name in FIELDS:
             object.__setattr__(self, name, positive(getattr(self, name), f"layer {name}"))
-        if isinstance(self.law, type) or not hasattr(self.law, "unchecked"):
-            raise TypeError(f"layer law must be a foam law such as HyperFoam, got {self.law!r}")
+        a_law(self.law, "layer law")
 
     def relaxed(self, *, inner_length: Any, outer_length: Any, share: float) -> Layer:
         """The layer after a share of its strain has been forgotten while it was held.

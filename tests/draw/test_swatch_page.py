@@ -278,7 +278,8 @@ def test_sizes_and_loads_are_those_of_the_instructions_on_the_screen():
     """Exact: two tellings of one test say the same numbers."""
     screen = " ".join(swatch_instructions())
     asked = ASKED["mm"]
-    assert f"four {asked.narrow:g} mm wide and two {asked.wide:g} mm wide" in screen
+    assert f"four fresh strips {asked.narrow:g} mm wide" in screen
+    assert f"two strips {asked.wide:g} mm wide" in screen
     assert f"Mark {asked.gauge:g} mm" in screen and f"{asked.shortest:g} mm long" in screen
     assert f"a block about {asked.block:g} mm wide" in screen
     paper = " ".join(s.what for part in swatch_steps("mm", grade="EVA medium") for s in part)

@@ -229,3 +229,14 @@ def test_a_square_cut_and_a_steep_one():
     assert "By hand no more than 60° (assumed)" in steep.what
     straight = bevel_words(bevelled(crown(turns=(0, 0)), bevel=EIGHTH))
     assert "Both faces are 200 mm long." in straight.what
+
+
+def test_shapes_that_do_not_fit_are_refused_in_words():
+    """Exact by hand: the shapes as they were given."""
+    for call in (
+        lambda: set_back(thickness=[1, 2], bevel=[0.1, 0.2, 0.3]),
+        lambda: face_difference(thickness=[1, 2], bevel=0.1, turn=[1, 2, 3]),
+        lambda: bevels_for_fold(fold=[0.1, 0.2], thickness_a=[1, 2, 3], thickness_b=1),
+    ):
+        with pytest.raises(ValueError, match=r"do not go together: .*\(2,\).*\(3,\)"):
+            call()

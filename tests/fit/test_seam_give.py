@@ -260,3 +260,9 @@ def test_thin_foam_puckers_first():
 def test_impossible_runs_do_not_pucker(said):
     with pytest.raises(ValueError, match="must be a finite length above 0 mm"):
         pucker_strain(**{"thickness": 5, "spacing": 50, **said})
+
+
+def test_shapes_that_do_not_fit_are_refused_in_words():
+    """Exact by hand: the shapes as they were given."""
+    with pytest.raises(ValueError, match=r"stiffness \(2,\), other stiffness \(3,\)"):
+        wide_share(stiffness=[1, 2], other_stiffness=[1, 2, 3], poisson=0.1, other_poisson=0.1)

@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from foamcalc.fit.detail import drawn, places_before
+from foamcalc.fit.ends import End, end_of
+from foamcalc.fit.overlay import Overlay
+from foamcalc.fit.pierced import pierced
+from foamcalc.fit.seam.edge import SeamEdge
+from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Piece, needed_lengths
+from foamcalc.fit.trim.band import Band
+from foamcalc.fit.trim.binding import Binding
+from foamcalc.fit.trim.rim import Rim
+from foamcalc.fit.trim.slit import SlitStrip
+from foamcalc.fit.trim.web import Web
 from foamcalc.foam.law import Linear
+from foamcalc.shape.curve import Arc
 
 FOAM = Linear(1.5)
 HALF_TURN = math.pi
@@ -123,3 +136,35 @@ def test_a_stack_that_cannot_be_is_refused_by_name(fault, words):
 def test_a_cut_length_of_nothing_is_refused():
     with pytest.raises(ValueError, match=r"^cut length must be .*got 0\.0"):
         piece(5).layer(0.0, 1.0)
+
+
+@pytest.mark.parametrize("wrong", [[1, 2], b"x", None, date(2020, 1, 1), 10**400, "eva"])
+def test_what_is_no_law_no_piece_and_no_number_is_refused_in_words(wrong):
+    """Common practice."""
+    law, curve = Linear(1.5), Arc(50, math.pi)
+    piece = Piece(thickness=5, law=law)
+    for ask in (
+        lambda: Piece(thickness=5, law=wrong),
+        lambda: Piece(thickness=wrong, law=law),
+        lambda: Piece(thickness=5, law=law, hole=wrong),
+        lambda: End(thickness=5, law=wrong, stretch=1.1),
+        lambda: drawn(wrong, strain=0.1, width=5, thickness=5),
+        lambda: places_before(wrong, along=1, across=1, strain=0.1),
+        lambda: pierced(wrong, lengths=[1, 2], widths=[1, 2], thickness=5, strain=0.1),
+        lambda: Web(law=wrong, thickness=5, depth=3, pitch=5),
+        lambda: Overlay.from_curve(curve, base=wrong, overlay=piece),
+        lambda: Overlay.from_curve(curve, base=piece, overlay=wrong),
+        lambda: Overlay.from_tape(cut=150, needed=160, base=wrong, overlay=piece),
+        lambda: Overlay.from_curve(curve, base=piece, overlay=piece, cut=wrong or 1j),
+        lambda: Cover(piece=wrong),
+        lambda: Shell(base=wrong, curve=curve),
+        lambda: Shell(base=piece, curve=curve, covers=(wrong,)),
+        lambda: end_of(wrong),
+        lambda: Band(curve=curve, strip=wrong),
+        lambda: Rim(curve=curve, strip=wrong),
+        lambda: Binding(curve=curve, strip=wrong, edge=5, legs=(10, 10)),
+        lambda: SlitStrip(piece=wrong, depth=3),
+        lambda: SeamEdge(name="a", piece=wrong, places=[0, 100]),
+    ):
+        with pytest.raises(TypeError, match="must be"):
+            ask()

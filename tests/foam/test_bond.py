@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from scipy.stats import t as student
 from foamcalc.foam import bond, lap
 from foamcalc.foam.bond_strength import BondCheck, BondTest, Strength, foam_cap, peel_force
 from foamcalc.foam.law import HyperFoam, Linear
+from foamcalc.foam.layer import Layer
 
 RIGHT = math.pi / 2
 EVEN = HyperFoam(mu=0.6, alpha=2.0, poisson=0.25)
@@ -129,6 +131,16 @@ def test_peel_demand_is_all_that_comes_free():
     found = bond.peel_demand(energy=energy, modulus=1.5, thickness=5, curvature=1 / 60)
     # independent: the energy of each fibre, summed by scipy's quad
     assert float(found) == pytest.approx(expected, rel=1e-12)
+
+
+def test_peel_demand_counts_the_area_that_is_glued():
+    foam = HyperFoam(0.6, 2.0, 0.25)
+    energy = bond.stored_energy(foam, 1.2)
+    side = float(foam.side_stretch(1.2))
+    glued = 100.0 * 1.2 * 20.0 * side  # mm2, of a strip cut 100 x 20 x 5 mm
+    found = bond.peel_demand(energy=energy, modulus=1.5, thickness=5, area=1.2 * side)
+    # exact by hand: all that the strip's volume stored, over the area that comes off
+    assert float(found) == pytest.approx(float(energy) * 100 * 20 * 5 / glued, rel=1e-12)
 
 
 # Laps and seams ---------------------------------------------------------------------------------
@@ -299,3 +311,51 @@ def test_a_cap_says_that_it_is_assumed():
 def test_a_faulty_strength_is_refused(given, message):
     with pytest.raises(ValueError, match=message):
         Strength(**{"kind": "peel", "value": 0.4, "basis": "invented", **given})
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda two, three: bond.end_factors(softness=two, thickness_ratio=three),
+        lambda two, three: bond.end_shear(stress=two, modulus=1.5, thickness=three),
+        lambda two, three: bond.end_opening(
+            stress=two, modulus=1, thickness=1, curvature=three / 9
+        ),
+        lambda two, three: bond.end_opening(stress=two, modulus=1.5, thickness=5, softness=three),
+        lambda two, three: bond.end_reach(thickness=two, softness=three),
+        lambda two, three: bond.hollow_pull(stress=two, thickness=three, curvature=-0.01),
+        lambda two, three: bond.peel_demand(energy=two, modulus=1.5, thickness=three),
+        lambda two, three: peel_force(demand=two, width=three),
+        lambda two, three: lap.glue_stiffness(shear_modulus=two, glue_thickness=three),
+        lambda two, three: lap.lap_number(overlap=two, stiffness=three, modulus=1, thickness=1),
+        lambda two, three: lap.lap_profile(two, three / 10),
+        lambda two, three: lap.lap_shear(pull=two, overlap=three, number=1),
+        lambda two, three: lap.butt_seam_stress(modulus=two, thickness=1, radius=three),
+    ],
+)
+def test_arrays_that_do_not_go_together_are_named_with_their_shapes(ask):
+    """Common practice: the words are the house's own, not numpy's."""
+    with pytest.raises(ValueError, match=r"do not go together: .*\(2,\), .*\(3,\)"):
+        ask(np.array([0.5, 1.0]), np.array([1.0, 1.5, 2.0]))
+
+
+@pytest.mark.parametrize("wrong", [[1, 2], b"x", None, date(2020, 1, 1), 10**400, "eva"])
+def test_what_is_no_law_or_no_number_is_refused_in_words(wrong):
+    """Common practice."""
+    for ask in (
+        lambda: bond.stored_energy(wrong, 1.1),
+        lambda: Layer(thickness=5, law=wrong, inner_length=100),
+        lambda: HyperFoam.from_modulus(wrong, alpha=2, poisson=0.2),
+        lambda: HyperFoam.from_modulus(1.5, alpha=2, poisson=wrong),
+        lambda: BondCheck(demand=0.1, strength=wrong),
+    ):
+        with pytest.raises(TypeError, match="must be"):
+            ask()
+
+
+def test_a_bend_tighter_than_three_thicknesses_is_refused():
+    """Derived: the figures for the ends hold for gentle bends, radius from 3 t up."""
+    for ask in (bond.end_opening, bond.end_shear):
+        ask(stress=0.07, modulus=1.5, thickness=5, curvature=[1 / 15, -1 / 15])
+        with pytest.raises(ValueError, match="bent to a radius of 3 times its thickness at least"):
+            ask(stress=0.07, modulus=1.5, thickness=5, curvature=[1 / 60, -1 / 14])

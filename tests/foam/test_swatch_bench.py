@@ -78,9 +78,19 @@ def test_the_modulus_that_is_named_is_as_near_to_foam_as_the_reading_allows():
 
 
 def test_a_hundredfold_slip_is_no_thousandfold_one():
-    # exact by hand: 45 N on 60 x 0.05 mm (thickness in cm) is 15 MPa over 0.1067: 141 MPa
-    fault = only(strip("A", look(45.0, 165.0), thickness=0.05))
+    # exact by hand: 4500 N on 60 x 5 mm is 15 MPa over 0.1067: 141 MPa
+    fault = only(strip("A", look(4500.0, 165.0)))
     assert "check the units of load, width, thickness and length" in fault.text
+
+
+def test_a_thickness_typed_in_cm_is_asked_about():
+    """Common practice: no foam sheet is half a millimetre thick."""
+    fault = only(strip("A", look(45.0, 165.0), thickness=0.5))
+    assert (fault.reading, fault.what) == (None, "thickness")
+    assert "0.5 mm is thinner than foam sheet is sold; if it is 5 mm, write that" in fault.text
+    assert "thickness" not in {
+        f.what for f in strip_faults(strip("A", look(9, 165), thickness=1), RULER)
+    }
 
 
 @pytest.mark.parametrize(
@@ -431,7 +441,13 @@ def test_a_swatch_says_what_was_not_tested_and_what_cannot_be_told():
     found = fit_swatch([*ladder((0.05, 0.15, 0.2)), let_go])
     assert found.pull_limit.stretch == pytest.approx(1.1)
     assert "No strip failed" in words(found)
-    assert "that of a pull of 1 min" in words(found)
+    assert "Strip 10 % came back from 10% after 1 min under load" in words(found)
+    assert "the usual limit is not raised" in words(found)
+    assert "under that load overnight, let it go, and read it a day later" in words(found)
+    night = replace(
+        one, readings=(*one.readings, replace(one.readings[0], time=1440), look(0, 151, 1440))
+    )
+    assert "is not raised" not in words(fit_swatch([*ladder((0.05, 0.15, 0.2)), night]))
     # exact by hand: 1 mm of 15 is 6.7 %, 0.5 mm on two lengths makes 4.5 % either way of it
     assert "Whether strip 10 % came back is within the error of reading" in words(found)
 

@@ -18,6 +18,7 @@ from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import fit_swatch
 from foamcalc.job.swatch.guide import loads_for, swatch_instructions
 from foamcalc.job.swatch.record import SwatchFault, blank_swatch, demo_swatch, read_swatch
+from foamcalc.job.swatch.words import swatch_lines, swatch_said
 
 HEAD = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
 GOOD = f"{HEAD}\nA,60,5,150,4,165,1\nA,,,,0,151,60\nB,60,4.9,150,2,157.5,1\n"
@@ -187,6 +188,44 @@ def test_the_instructions_say_why_and_where_it_hurts():
         assert words in text
     for caution in ("Mind the knife", "keep feet", "fingers", "well aired"):
         assert caution in text
+
+
+def test_the_fifteen_minute_test_comes_first():
+    """Common practice: four strips, one bag, a ruler, before all that takes longer."""
+    steps = swatch_instructions()
+    assert "Fifteen minutes, four strips, one bag and a ruler" in steps[0]
+    more = [step.startswith("More, for ") for step in steps]
+    assert more == [*sorted(more[:-1]), False] and sum(more) == 5
+    rows = list(csv.DictReader(io.StringIO(blank_swatch().decode("utf-8-sig"))))
+    assert [row["strip"] for row in rows[:4]] == ["A", "B", "C", "D"]
+    assert not any(word in " ".join(steps[:5]) for word in ("caliper", "block", "an hour"))
+
+
+def test_a_file_full_of_decimal_commas_gets_one_error(faults):
+    text = GOOD.replace(",", ";").replace("4.9", "4,9").replace("157.5", "157,5")
+    (fault,) = faults(text)
+    assert fault.startswith("swatch.csv, line 4: '4,9' has a decimal comma")
+    assert "so has one more cell; replace every comma in a number by a point" in fault
+
+
+def test_a_thickness_in_cm_is_told_at_its_cell(faults):
+    found = faults(GOOD.replace("60,5,150", "60,0.5,150").replace("60,4.9", "60,0.49"))
+    assert [line.split(":")[0] for line in found] == [
+        "swatch.csv, line 2, column thickness",
+        "swatch.csv, line 4, column thickness",
+    ]
+
+
+def test_the_result_is_in_plain_words_and_the_numbers_on_demand():
+    found = fit_swatch(read_swatch(demo_swatch()))
+    plain, full = ("\n".join(swatch_lines(found, full=x)) for x in (False, True))
+    # exact by hand: strip C came back from 181 of 150 mm, 20.7 %; strip K from 35.5 of 40
+    assert "May be pulled 21%: 150 mm \N{RIGHTWARDS ARROW} 181 mm (measured: strip C" in plain
+    assert "May be squeezed 11%: 40 mm \N{RIGHTWARDS ARROW} 36 mm" in plain
+    assert "nine times in ten, if alike along the sheet and through it" in plain
+    for word in ("alpha", "Poisson"):
+        assert word not in plain and word in full
+    assert "alpha" not in " ".join(swatch_said(found))
 
 
 def test_loads_for_a_strip():

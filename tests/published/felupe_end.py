@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import felupe
 import numpy as np
+from felupe_pair import PlaneStress, foam
 from scipy.sparse.linalg import spsolve
 
 
@@ -109,3 +110,43 @@ def along(mesh, x, moved, above, poisson, bend):
     first = int(np.argmax(total > 0.9))
     reach = float(np.interp(0.9, total[: first + 1], middle[: first + 1]))
     return SolvedEnd(shear, opening, reach)
+
+
+def reach_of(law, strain, *, length=10.0, steps=8):
+    """Where an overlay 1 thick has 90 % of its pull: large strain, a base that does not give.
+
+    Its shape as cut is meshed; the glued side is carried out by the strain. In thicknesses, along
+    the base as glued.
+    """
+    mesh, x = mesh_of(0.0, length, 0.05, 1.18)
+    region = felupe.RegionBiQuadraticQuad(mesh)
+    field = felupe.FieldContainer([felupe.Field(region, dim=2)])
+    material = PlaneStress(foam(law.mu, law.alpha, law.poisson), region.dV.shape)
+    solid = felupe.SolidBody(material, field)
+    places = mesh.points[:, 0]
+    glued, far = np.isclose(mesh.points[:, 1], 0), np.isclose(places, length)
+    for part in strain * np.linspace(0, 1, steps + 1)[1:]:
+        supports = {
+            "flat": felupe.Boundary(field[0], mask=glued, skip=(1, 0)),
+            "glued": felupe.Boundary(field[0], mask=glued, skip=(0, 1), value=part * places[glued]),
+            "far": felupe.Boundary(field[0], mask=far, skip=(0, 1), value=part * length),
+        }
+        dof0, dof1 = felupe.dof.partition(field, supports)
+        felupe.newtonraphson(
+            x0=field,
+            items=[solid],
+            dof0=dof0,
+            dof1=dof1,
+            ext0=felupe.dof.apply(field, supports, dof0),
+            tol=1e-8,
+            maxiter=30,
+            verbose=0,
+        )
+    stress = material.gradient([field.extract()[0], None])[0][0, 0]
+    pull = np.zeros(x.size - 1)
+    column = np.searchsorted(x, mesh.points[mesh.cells].mean(1)[:, 0]) - 1
+    np.add.at(pull, column, (stress * region.dV).sum(0))
+    pull /= np.diff(x) * float(law.stress(1 + strain))
+    first = int(np.argmax(pull > 0.9))
+    middle = (x[1:] + x[:-1]) / 2
+    return float(np.interp(0.9, pull[: first + 1], middle[: first + 1])) * (1 + strain)

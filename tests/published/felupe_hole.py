@@ -85,3 +85,35 @@ def solve_hole(material, *, along, across, half_width, strain, steps=2):
     forces = solid.assemble.vector().toarray().reshape(-1, 2)
     stress = forces[np.isclose(x, length), 0].sum() / half_width
     return SolvedHole(along + moved[tip, 0], across + moved[side, 1], slope, stress)
+
+
+def neck_of(material, strain, *, cells=8, steps=4):
+    """How far an edge of a square 1 wide comes in halfway between its clamps."""
+    places = np.linspace(0, 0.5, cells + 1)
+    grid = felupe.mesh.Grid(places, places)
+    mesh = grid.convert(order=2, calc_points=True, calc_midfaces=True)
+    region = felupe.RegionBiQuadraticQuad(mesh)
+    field = felupe.FieldContainer([felupe.Field(region, dim=2)])
+    solid = felupe.SolidBody(material(region.dV.shape), field)
+    x, y = mesh.points.T
+    clamp = np.isclose(x, 0.5)
+    supports = {
+        "mirror across": felupe.Boundary(field[0], mask=np.isclose(x, 0), skip=(0, 1)),
+        "mirror along": felupe.Boundary(field[0], mask=np.isclose(y, 0), skip=(1, 0)),
+        "pulled": felupe.Boundary(field[0], mask=clamp, skip=(0, 1)),
+        "clamped": felupe.Boundary(field[0], mask=clamp, skip=(1, 0)),
+    }
+    for part in np.linspace(0, 0.5 * strain, steps + 1)[1:]:
+        supports["pulled"].value = part
+        dof0, dof1 = felupe.dof.partition(field, supports)
+        felupe.newtonraphson(
+            x0=field,
+            items=[solid],
+            dof0=dof0,
+            dof1=dof1,
+            ext0=felupe.dof.apply(field, supports, dof0),
+            tol=1e-9,
+            maxiter=25,
+            verbose=0,
+        )
+    return -float(field[0].values[np.isclose(x, 0) & np.isclose(y, 0.5), 1][0])

@@ -18,6 +18,7 @@ from scipy.optimize import brentq
 
 from foamcalc.fit.detail import drawn
 from foamcalc.fit.holes import edge_strain, hole_after, hole_before, hole_factors
+from foamcalc.foam.grades import foam
 from foamcalc.foam.law import HyperFoam
 
 HERE = Path(__file__).parent
@@ -103,6 +104,18 @@ def test_the_neck_halfway_between_clamps():
     # for the strip. Stated: a neck 5 % less deep.
     assert free == pytest.approx(1.1**-0.25, rel=1e-14)
     assert (1 - float(row["value"])) / (1 - free) == pytest.approx(0.95, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("law", "strain", "less"),
+    [(EVEN, 0.1, 0.05), (foam("EVA medium"), 0.02, 0.07), (foam("EVA medium"), 0.2, 0.23)],
+)
+def test_the_neck_halfway_is_less_deep_by_what_is_said(law, strain, less):
+    material = felupe_pair.foam(law.mu, law.alpha, law.poisson)
+    neck = felupe_hole.neck_of(lambda shape: felupe_pair.PlaneStress(material, shape), strain)
+    free = 0.5 * (1 - float(law.side_stretch(1 + strain)))
+    # independent library: felupe, a square held at both clamps; stated in whole percent
+    assert 1 - neck / free == pytest.approx(less, abs=0.006)
 
 
 # felupe ---------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from foamcalc.fit.stack import Piece
-from foamcalc.guards import finite, positive, single
+from foamcalc.guards import finite, made_of, positive, single
 from foamcalc.shape.plane import Curve
 
 Floats = NDArray[np.float64]
@@ -71,6 +71,7 @@ class SeamEdge:
     def __post_init__(self) -> None:
         _check_word(self.name, "the name of an edge")
         said = f"edge {self.name!r}"
+        made_of(self.piece, f"{said}: piece", Piece)
         places = finite(self.places, f"{said}: places")
         if places.ndim != 1 or places.size < 2:
             raise ValueError(

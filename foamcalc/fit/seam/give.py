@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.seam.edge import SeamEdge
-from foamcalc.guards import finite, non_negative, positive
+from foamcalc.guards import finite, non_negative, positive, together
 
 Floats = NDArray[np.float64]
 
@@ -82,6 +82,7 @@ def wide_share(
     c1 = 1 / positive(stiffness, "stiffness", "N/mm")
     c2 = 1 / positive(other_stiffness, "other stiffness", "N/mm")
     v1, v2 = _poisson(poisson, "poisson"), _poisson(other_poisson, "other poisson")
+    together(stiffness=c1, other_stiffness=c2, poisson=v1, other_poisson=v2)
     b = lean(c1, c2, v1, v2)
     return np.asarray(c1 / (c1 + c2) * (1 - (1 - v1) * b / 2) / (1 - b**2))
 

@@ -17,7 +17,7 @@ from foamcalc.fit.trim.parts import tightest
 from foamcalc.fit.trim.pitched import Pitched
 from foamcalc.fit.trim.strips import CutStrip
 from foamcalc.fit.trim.web import Face, Web
-from foamcalc.guards import one_of, positive, single
+from foamcalc.guards import made_of, one_of, positive, single
 
 Floats = NDArray[np.float64]
 
@@ -47,6 +47,7 @@ class PitchStrip:
     root_radius: float = ROOT_RADIUS
 
     def __post_init__(self) -> None:
+        made_of(self.piece, "piece", Piece)
         one_of(self.face, "face", ("outside", "inside"))
         for name in ("depth", "root_radius"):
             value = single(positive(getattr(self, name), name.replace("_", " ")), name)

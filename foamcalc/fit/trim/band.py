@@ -15,7 +15,7 @@ from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.across import INSIDE, Edges, Side, band_edges, offsets
 from foamcalc.fit.trim.parts import checked_bends, parts_of, tightest, within_reason
 from foamcalc.fit.trim.pucker import pucker_limit
-from foamcalc.guards import fraction, one_of, single
+from foamcalc.guards import fraction, made_of, one_of, single
 from foamcalc.shape.plane import Curve, Extreme
 from foamcalc.tables import look_up
 
@@ -122,6 +122,7 @@ class Band:
     pull: float = 0.0
 
     def __post_init__(self) -> None:
+        made_of(self.strip, "strip", Piece)
         one_of(self.side, "side", tuple(INSIDE))
         object.__setattr__(self, "pull", single(fraction(self.pull, "pull"), "pull"))
         within_reason(

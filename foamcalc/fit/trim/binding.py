@@ -14,7 +14,7 @@ from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.parts import checked_bends, within_reason
 from foamcalc.fit.trim.pucker import pucker_limit
 from foamcalc.fit.trim.rim import Rim
-from foamcalc.guards import finite, non_negative, positive, single
+from foamcalc.guards import finite, made_of, non_negative, positive, single
 from foamcalc.shape.plane import Curve
 
 _PUCKER = Limit(
@@ -91,6 +91,7 @@ class Binding:
     short: float | None = None
 
     def __post_init__(self) -> None:
+        made_of(self.strip, "strip", Piece)
         object.__setattr__(self, "edge", single(positive(self.edge, "edge"), "edge"))
         legs = positive(self.legs, "legs")
         if legs.shape != (2,):

@@ -14,7 +14,7 @@ from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.parts import offset_upto, parts_of, tightest, within_reason
 from foamcalc.fit.trim.strips import Upto
 from foamcalc.foam.bond import hollow_pull
-from foamcalc.guards import finite, non_negative, positive, single
+from foamcalc.guards import finite, made_of, non_negative, positive, single
 from foamcalc.shape.plane import Curve, Extreme
 from foamcalc.tables import look_up
 
@@ -107,6 +107,7 @@ class Rim:
     cut: float | None = None
 
     def __post_init__(self) -> None:
+        made_of(self.strip, "strip", Piece)
         object.__setattr__(self, "bead", single(non_negative(self.bead, "bead"), "bead"))
         within_reason(
             length_of_the_edge=self.curve.length,

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.foam.answers import Law
+from foamcalc.foam.answers import Law, a_law
 from foamcalc.guards import finite, non_negative, one_of, positive, single
 
 Floats = NDArray[np.float64]
@@ -94,6 +94,7 @@ class Web:
 
     def __post_init__(self) -> None:
         one_of(self.face, "face", ("outside", "inside"))
+        a_law(self.law)
         for name in ("thickness", "depth", "pitch"):
             object.__setattr__(self, name, single(positive(getattr(self, name), name), name))
         object.__setattr__(self, "gap", single(non_negative(self.gap, "gap"), "gap"))

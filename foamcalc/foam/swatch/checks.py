@@ -12,6 +12,8 @@ from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 
 SOFTEST, STIFFEST = 0.05, 50.0
 """Modulus [MPa] outside which no sheet of foam is taken for real (assumed)."""
+THINNEST = 1.0
+"""Thickness of a strip [mm] below which it is taken for one typed in cm (assumed)."""
 FARTHEST = (0.2, 4.0)
 """Stretch outside which a length is taken for a slip (assumed)."""
 _LIKELY = (0.2, 9.0)
@@ -26,7 +28,7 @@ class StripFault(NamedTuple):
     reading: int | None
     """The reading, from 0; None: the strip as a whole."""
     what: str
-    """The reading's column: load, length or width now."""
+    """The column: thickness, load, length or width now."""
     text: str
     """What is wrong, with the value and the remedy."""
 
@@ -56,6 +58,14 @@ def strip_faults(strip: Strip, errors: ReadingErrors) -> Iterator[StripFault]:
     """
     if strip.let_go and not strip.loaded:
         yield StripFault(None, "load", "was let go but never had a load; write the loaded reading")
+    if strip.thickness < THINNEST:
+        yield StripFault(
+            None,
+            "thickness",
+            f"{strip.thickness:g} mm is thinner than foam sheet is sold; if it is "
+            f"{10 * strip.thickness:g} mm, write that, or thickness [cm] in the head",
+        )
+        return
     wrong = False
     for i, reading in sorted(enumerate(strip.readings), key=lambda pair: pair[1].load == 0):
         if not reading.load and wrong:

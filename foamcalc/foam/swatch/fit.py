@@ -88,8 +88,9 @@ def fit_swatch(
     each load (alpha from four loads up, over 10 % of stretch at least; else from the table), and
     Poisson's ratio from the widths of strips that are 120 errors of reading wide (60 mm by a
     ruler), else from the table. At least three of each: two terms with their own ratios. The
-    intervals hold the truth in 90 of 100 swatches if the stated errors are true; where the
-    strips scatter more than that they are widened by it. Errors that all strips share are only in
+    intervals hold the truth in 90 of 100 swatches if the stated errors are true and the foam is
+    alike along the sheet (pulled) and through it (squeezed); where the strips scatter more than
+    that they are widened by it. Errors that all strips share are only in
     the modulus. The law is that of the minute of the first reading.
 
     Examples

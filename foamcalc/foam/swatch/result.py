@@ -80,6 +80,11 @@ class Swatch:
     rests_on: tuple[str, ...]
     """Numbers that were not measured here, with their basis."""
 
+    @property
+    def both_ways(self) -> bool:
+        """Whether strips were pulled along the sheet and blocks squeezed through it."""
+        return self.tested[0] < 1 < self.tested[1]
+
     def table(self) -> Any:
         """The numbers with their intervals as a pandas table."""
         import pandas as pd

@@ -37,6 +37,8 @@ ASKED: dict[System, Asked] = {
     "in": Asked(narrow=_INCH, wide=2.375 * _INCH, gauge=6 * _INCH, block=1.5 * _INCH),
 }
 """Narrow strips for high loads, wide ones for the side stretch."""
+THICK = 5.0
+"""Thickness of the sheet that loads are told for [mm] (assumed)."""
 TARGETS = (0.05, 0.10, 0.15, 0.20)
 """Strains that are asked for [1] (assumed)."""
 
@@ -74,7 +76,7 @@ def loads_for(
 
 
 def swatch_instructions(
-    *, thickness: float = 5.0, grade: str = "EVA medium", system: System = "mm"
+    *, thickness: float = THICK, grade: str = "EVA medium", system: System = "mm"
 ) -> tuple[str, ...]:
     """How to test a sheet, step by step.
 
@@ -105,30 +107,37 @@ def swatch_instructions(
     off = [side_error(width=w, stretch=1.1, reading=0.5) for w in (20.0, asked.wide)]
     kilos = ", ".join(f"{x:.1f}" for x in narrow)
     return (
-        "Measure, do not believe: read the thickness of every strip with a caliper that only just "
-        "touches. Sheet varies by 5 to 10 % of what the label says.",
-        f"Cut fresh strips, all in one direction of the sheet: four {narrow_said} wide and two "
-        f"{wide_said} wide, {say(asked.shortest)} long at least. Mind the knife: cut away from the "
-        "hand that holds the ruler, and do not nick the edges.",
-        f"Mark {say(asked.gauge)} in the middle of each, at least one width from each clamp.",
-        "Only wide strips tell the side stretch: half a millimetre on 20 mm makes Poisson's ratio "
-        f"uncertain by {off[0]:.2f} at 10 % stretch, on {wide_said} by {off[1]:.2f}. Pull the "
-        f"wide ones to 10 and 15 % (about {wide[1]:.0f} and {wide[2]:.0f} kg), and read the width "
-        "half way between the marks.",
-        f"One fresh strip for each load. For 5, 10, 15 and 20 % a {narrow_said} strip wants about "
-        f"{kilos} kg if the foam is like {grade}; it may want three times more or less. Hang "
-        "them in a mixed order, not from light to heavy.",
+        "Fifteen minutes, four strips, one bag and a ruler tell how stiff your foam is, to about "
+        f"12 %: cut four fresh strips {narrow_said} wide and {say(asked.shortest)} long at least, "
+        "all in one direction of the sheet. Mind the knife: cut away from the hand that holds the "
+        "ruler, and do not nick the edges.",
+        f"Mark {say(asked.gauge)} in the middle of each, at least one width from each clamp, and "
+        "measure the width and the thickness of each; sheet varies by 5 to 10 % of what the label "
+        "says.",
+        f"One fresh strip for each load. For 5, 10, 15 and 20 % it wants about {kilos} kg if the "
+        f"foam is like {grade}; it may want three times more or less. Fill the bag, weigh it with "
+        "the lower clamp and its hook, and hang the strips in a mixed order, not from light to "
+        "heavy.",
         "Hang the bag close over the floor on something that may drop, keep feet and fingers from "
         "under it, and wear glasses: a strip that tears whips back.",
-        "Weigh the bag, and the lower clamp with its hook (column clamp). Weigh a strip (column "
-        "strip weight); half of it pulls at the middle.",
-        "Read length and width one minute after the load is on, every strip at the same minute: "
-        "foam creeps while you look.",
-        "Leave one strip under its load and read it after an hour and after a day. (Or hold one at "
-        "a fixed length by a luggage scale, and read the scale.)",
-        "Let strips go, lay them down, and read them at once, after an hour and after a day: load "
-        "0, and the time since letting go. Note it if one tore, with the last length you saw.",
-        f"Squeeze: stack offcuts to a block about {say(asked.block)} wide, deep and high, between "
+        "Read the length between the marks one minute after the load is on, every strip at the "
+        "same minute: foam creeps while you look. Write the four into the rows A to D; the rest of "
+        "the record may stay empty.",
+        "More, for how far it may be pulled: let the strips go, lay them down, and read them at "
+        "once, after an hour and after a day: load 0, and the time since letting go. Note it if "
+        "one tore, with the last length you saw.",
+        "More, for what it forgets by the next day, and to raise the usual limit on stretch: leave "
+        "one strip under its load, read it after an hour and after a day, then let it go and read "
+        "it a day later. (Or hold one at a fixed length by a luggage scale, and read the scale.)",
+        f"More, for how much it narrows: only wide strips tell that. Half a millimetre on 20 mm "
+        f"makes Poisson's ratio uncertain by {off[0]:.2f} at 10 % stretch, on {wide_said} by "
+        f"{off[1]:.2f}. Pull two strips {wide_said} wide to 10 and 15 % (about {wide[1]:.0f} and "
+        f"{wide[2]:.0f} kg), and read the width half way between the marks.",
+        "More, for the last few percent: weigh the lower clamp with its hook by itself (column "
+        "clamp) and a strip (column strip weight; half of it pulls at the middle), and read the "
+        "thickness with a caliper that only just touches.",
+        f"More, for seams and bends that squeeze it: stack offcuts to a block about "
+        f"{say(asked.block)} wide, deep and high, between "
         "two boards, with three loads at least; test = squeeze. Width and thickness are the two "
         "sides of the pressed face, gauge is the height, clamp is the board on top. Keep the stack "
         "from toppling, and fingers from between the boards. The boards hold the pressed faces by "

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from foamcalc.job.faults import SheetFault, near, shown
 from foamcalc.job.filled import (
+    DECIMAL_COMMA,
     Faults,
     at_most_rows,
     by_head,
@@ -109,6 +110,7 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
     table = read_cells(read_text(path, faults), faults, remarks=True)
     if not table:
         raise faults.stop(f" is empty: write {EXAMPLE} and a reading a line")
+    _refuse_commas(table[1:], faults)
     heads = _heads(*table[0], faults)
     by_name = {head.name: head for head in heads}
     rows = []
@@ -119,6 +121,20 @@ def read_rows(path: Path, faults: Faults) -> list[Row]:
             faults.add(line, "length", "is empty; write the last length you saw before it tore")
     at_most_rows(rows, faults)
     return rows
+
+
+def _refuse_commas(table: list[tuple[int, list[str]]], faults: Faults) -> None:
+    """One fault for a table that is written with decimal commas throughout."""
+    found = [
+        (line, cell) for line, cells in table for cell in cells if DECIMAL_COMMA.fullmatch(cell)
+    ]
+    if len(found) > 1:
+        line, cell = found[0]
+        others = f"have {len(found) - 1} more cells" if len(found) > 2 else "has one more cell"
+        raise faults.stop(
+            f", line {line}: {shown(cell)} has a decimal comma, and so {others}; replace every "
+            "comma in a number by a point"
+        )
 
 
 def _heads(line: int, cells: list[str], faults: Faults) -> list[Head]:
