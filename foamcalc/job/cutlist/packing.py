@@ -1,0 +1,359 @@
+"""Strips and panels into sheets by plain rules: each into the room that it fills best."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import product
+from random import Random
+from typing import Literal
+
+import numpy as np
+
+from foamcalc.job.cutlist.parts import Place, Unit
+from foamcalc.job.cutlist.rows import Cut, number_of_cuts
+
+TRIES = 20_000
+"""Pieces put down in all tries together: an effort that is the same on every machine."""
+
+MOST = 4 * TRIES
+"""The same while some have no room."""
+
+_SHEET, _X, _Y, _LENGTH, _WIDTH, _LEFT, _BELOW, _RIGHT, _ABOVE, _GRAINED = range(10)
+_FAR = 1 << 62
+
+Split = Literal["own", "whole", "along", "across"]
+Laid = Literal["most", "flat", "upright"]
+_SPLITS: tuple[Split, ...] = ("own", "whole", "along", "across")
+_LAYS: tuple[Laid, ...] = ("most", "flat", "upright")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lie:
+    """Where one part of a unit lies; across the sheet if it is turned."""
+
+    unit: int
+    part: int
+    sheet: int
+    x: int
+    y: int
+    length: int
+    turned: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Packing:
+    """All units on sheets, or all but those that found no room."""
+
+    sheets: tuple[int, ...]
+    """Which place each sheet is."""
+    lies: tuple[Lie, ...]
+    ways: dict[int, int]
+    """Units made in another than the first of their ways."""
+    missing: Counter[int]
+    """Items that found no room, and how many of them."""
+    largest: int = 0
+    """Area of the largest rectangle that the cuts leave."""
+
+    def cost(self, places: Sequence[Place]) -> int:
+        """What its sheets cost."""
+        return sum(places[place].cost for place in self.sheets)
+
+    def rank(self, places: Sequence[Place], units: Sequence[Unit]) -> tuple[int, ...]:
+        """Less is better: nothing lost, the least cost, few and even joins, little sheet begun."""
+        joins = 0
+        for number, unit in enumerate(units):
+            if len(unit.ways) > 1 or len(unit.ways[0]) > 1:
+                way = unit.ways[self.ways.get(number, 0)]
+                joins += 2 * len(way) + (len(set(way)) > 1)
+        area = sum(places[place].area for place in self.sheets)
+        return self.missing.total(), self.cost(places), joins, area
+
+    def cuts(self, units: Sequence[Unit]) -> int:
+        """How many rows of one width its pieces are cut from, on all sheets."""
+        cuts: list[list[Cut]] = [[] for _ in self.sheets]
+        for lie in self.lies:
+            unit = units[lie.unit]
+            x, y = (unit.width, lie.length) if lie.turned else (lie.length, unit.width)
+            box = (lie.x, lie.x + x, lie.y, lie.y + y)
+            cuts[lie.sheet].append(Cut(box, lie.turned, unit.outlined))
+        return sum(map(number_of_cuts, cuts))
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Rules:
+    """One way of packing: in which order, onto which sheets, how laid and how cut."""
+
+    order: Sequence[int]
+    begin: Sequence[int]
+    split: Split
+    laid: Laid
+    tight: bool
+    """Whether the room with the least to spare is taken, or the smallest."""
+    last_way: bool
+    """Whether strips that can be made in several ways are made in the last."""
+
+
+@dataclass
+class _Bench:
+    """Sheets being filled, and the rectangles that are left of them."""
+
+    units: Sequence[Unit]
+    places: Sequence[Place]
+    rules: _Rules
+    kerf: int
+    apart: int
+    """How much more than the kerf is kept between two outlines."""
+    shortest: int
+    """The least side of all parts; narrower rectangles are waste."""
+    free: np.ndarray = field(default_factory=lambda: np.zeros((32, 10), dtype=np.int64))
+    number: int = 0
+    sheets: list[int] = field(default_factory=list)
+    used: Counter[int] = field(default_factory=Counter)
+    lies: list[Lie] = field(default_factory=list)
+
+    def put(self, index: int, way: Sequence[int]) -> bool:
+        """All parts of a unit made this way; what was there before if one finds no room."""
+        if len(way) == 1:
+            return self._put_part(index, 0, way[0])
+        before = (self.number, self.free.copy(), len(self.sheets), self.used.copy(), len(self.lies))
+        for part, length in enumerate(way):
+            if not self._put_part(index, part, length):
+                self.number, self.free, sheets, self.used, lies = before
+                del self.sheets[sheets:], self.lies[lies:]
+                return False
+        return True
+
+    def _put_part(self, index: int, part: int, length: int) -> bool:
+        unit = self.units[index]
+        found = self._room(unit, length) or self._new_sheet(unit, length)
+        if found is None:
+            return False
+        self._cut(found[0], unit, length, found[1], index, part)
+        return True
+
+    def _room(self, unit: Unit, length: int) -> tuple[int, bool] | None:
+        """The rectangle that it fills best, and whether it lies turned there."""
+        free = self.free[: self.number]
+        long, wide = free[:, _LENGTH], free[:, _WIDTH]
+        if unit.outlined and self.apart:
+            long = long - self.apart * (free[:, _LEFT] + free[:, _RIGHT])
+            wide = wide - self.apart * (free[:, _BELOW] + free[:, _ABOVE])
+        best: tuple[int, int, bool] | None = None
+        for turned in (False, True):
+            x, y = (unit.width, length) if turned else (length, unit.width)
+            if turned and x == y:
+                continue
+            over, above = long - x, wide - y
+            fits = (over >= 0) & (above >= 0)
+            if unit.grain == ("along" if turned else "across"):
+                fits &= free[:, _GRAINED] == 0
+            if not fits.any():
+                continue
+            if self.rules.tight:
+                score = np.minimum(over, above) * 200_000_000 + np.maximum(over, above)
+            else:
+                score = free[:, _LENGTH] * free[:, _WIDTH]
+            score = np.where(fits, score, _FAR)
+            at = int(score.argmin())
+            if best is None or score[at] < best[0]:
+                best = int(score[at]), at, turned
+        return None if best is None else best[1:]
+
+    def _new_sheet(self, unit: Unit, length: int) -> tuple[int, bool] | None:
+        """Begin the first sheet that it fits, laid as the rules say."""
+        for number in self.rules.begin:
+            place = self.places[number]
+            sides = place.sides(length, unit.width, unit.grain)
+            if not sides or (place.most is not None and self.used[number] >= place.most):
+                continue
+            self.used[number] += 1
+            self.sheets.append(number)
+            self._leave(len(self.sheets) - 1, 0, 0, place.length, place.width, place.grained)
+            if self.rules.laid == "most":
+                kerf = self.kerf + (self.apart if unit.outlined else 0)
+                of = [
+                    (place.length + kerf) // (x + kerf) * ((place.width + kerf) // (y + kerf))
+                    for x, y, _ in sides
+                ]
+                turned = sides[of.index(max(of))][2]
+            else:
+                flat = self.rules.laid == "flat"
+                turned = min(sides, key=lambda side: side[1] if flat else -side[1])[2]
+            return self.number - 1, turned
+        return None
+
+    def _leave(
+        self, sheet: int, x: int, y: int, long: int, wide: int, grained: int, *next_to: int
+    ) -> None:
+        """Keep a rectangle that is large enough for anything."""
+        if min(long, wide) < self.shortest:
+            return
+        if self.number == len(self.free):
+            self.free = np.vstack([self.free, np.zeros_like(self.free)])
+        beside = next_to or (0, 0, 0, 0)
+        self.free[self.number] = (sheet, x, y, long, wide, *beside, grained)
+        self.number += 1
+
+    def _cut(self, at: int, unit: Unit, length: int, turned: bool, index: int, part: int) -> None:
+        """Put it into the corner of a rectangle, and keep the two that are left of that."""
+        sheet, x, y, long, wide, left, below, right, above, grained = self.free[at].tolist()
+        self.number -= 1
+        self.free[at] = self.free[self.number]
+        from_left, from_below = (
+            (left * self.apart, below * self.apart) if unit.outlined else (0, 0)
+        )
+        dx, dy = (unit.width, length) if turned else (length, unit.width)
+        self.lies.append(
+            Lie(
+                unit=index,
+                part=part,
+                sheet=sheet,
+                x=x + from_left,
+                y=y + from_below,
+                length=length,
+                turned=turned,
+            )
+        )
+        dx, dy = dx + from_left, dy + from_below  # what is taken of the rectangle
+        over, up = long - dx - self.kerf, wide - dy - self.kerf
+        out, some = int(unit.outlined and self.apart > 0), int(self.apart > 0)
+        split = self.rules.split
+        if split == "own":
+            along = not turned
+        elif split == "whole":
+            along = long * max(up, 0) >= max(over, 0) * wide
+        else:
+            along = split == "along"
+        beyond, over_it = x + dx + self.kerf, y + dy + self.kerf
+        if along:
+            high, top = (dy, 0) if up > 0 else (wide, above)
+            self._leave(sheet, beyond, y, over, high, grained, out, below, right, top)
+            self._leave(sheet, x, over_it, long, up, grained, left, some, right, above)
+        else:
+            wide_it, side = (dx, 0) if over > 0 else (long, right)
+            self._leave(sheet, x, over_it, wide_it, up, grained, left, out, side, above)
+            self._leave(sheet, beyond, y, over, wide, grained, some, below, right, above)
+
+
+def _packed(
+    units: Sequence[Unit], places: Sequence[Place], rules: _Rules, kerf: int, apart: int
+) -> Packing:
+    """Every unit, one after another, by these rules."""
+    shortest = min(min(unit.width, min(map(min, unit.ways))) for unit in units)
+    bench = _Bench(units, places, rules, kerf, apart, shortest)
+    ways: dict[int, int] = {}
+    missing: Counter[int] = Counter()
+    for index in rules.order:
+        unit = units[index]
+        numbers = range(len(unit.ways))
+        for way in reversed(numbers) if rules.last_way else numbers:
+            if bench.put(index, unit.ways[way]):
+                ways[index] = way
+                break
+        else:
+            missing[unit.item] += unit.panels
+    free = bench.free[: bench.number]
+    return Packing(
+        sheets=tuple(bench.sheets),
+        lies=tuple(bench.lies),
+        ways={index: way for index, way in ways.items() if way},
+        missing=missing,
+        largest=int((free[:, _LENGTH] * free[:, _WIDTH]).max(initial=0)),
+    )
+
+
+_SORTED: tuple[Callable[[Unit], tuple[int, ...]], ...] = (
+    lambda u: (-min(u.width, max(u.ways[0])), -max(u.width, *u.ways[0])),
+    lambda u: (-max(u.width, *u.ways[0]), -min(u.width, max(u.ways[0]))),
+    lambda u: (-u.width * sum(u.ways[0]), -max(u.width, *u.ways[0])),
+    lambda u: (not u.outlined, -u.width, -max(u.ways[0])),
+)
+"""Orders in which units are put down; what fits few sheets goes before them."""
+
+
+def _begins(places: Sequence[Place]) -> list[list[int]]:
+    """Orders of beginning sheets: free ones first, then each priced one in turn before the rest."""
+    free = sorted(
+        (p for p in range(len(places)) if not places[p].cost), key=lambda p: (places[p].area, p)
+    )
+    priced = sorted(
+        (p for p in range(len(places)) if places[p].cost),
+        key=lambda p: (places[p].cost / places[p].area, places[p].cost, p),
+    )
+    return [[*free, first, *[p for p in priced if p != first]] for first in priced] or [free]
+
+
+def pack(
+    units: Sequence[Unit],
+    places: Sequence[Place],
+    *,
+    kerf: int,
+    gap: int,
+    least: int,
+    late: Callable[[], bool],
+) -> tuple[Packing, bool]:
+    """All units into sheets at the least cost that plain rules find, and whether all was tried.
+
+    Notes
+    -----
+    Each unit goes into the rectangle it fills best, else into a new sheet; what is left of the
+    rectangle is two others, parted by a cut from edge to edge. Some orders, cuts and lays are tried
+    one after another; where the cost is above `least`, the best order is then shuffled a little,
+    again and again. The work is counted in pieces, not timed: `late` only stops what could be
+    better, never before everything has room or every rule was tried.
+    """
+    apart = max(gap - kerf, 0)
+    orders = [
+        sorted(range(len(units)), key=lambda i: (not units[i].held, *key(units[i]), i))
+        for key in _SORTED
+    ]
+    several = any(len(unit.ways) > 1 for unit in units)
+    begins = _begins(places)
+    rules = [
+        _Rules(order=order, begin=begin, split=split, laid=laid, tight=tight, last_way=last)
+        for last, tight, laid, order, begin, split in product(
+            (False, True) if several else (False,), (True, False), _LAYS, orders, begins, _SPLITS
+        )
+    ]
+    best, chosen = _packed(units, places, rules[0], kerf, apart), rules[0]
+    rank, ease = best.rank(places, units), (best.cuts(units), -best.largest)
+    done = len(units)
+
+    def tried(new: _Rules) -> None:
+        """Keep what is better, or of the same rank in fewer rows, or leaves a larger piece."""
+        nonlocal best, chosen, rank, ease, done
+        packing = _packed(units, places, new, kerf, apart)
+        done += len(units)
+        other = packing.rank(places, units)
+        if other > rank:
+            return
+        easier = packing.cuts(units), -packing.largest
+        if (other, easier) < (rank, ease):
+            best, chosen, rank, ease = packing, new, other, easier
+
+    for new in rules[1:]:
+        if done >= (MOST if rank[0] else TRIES):
+            break
+        if not rank[0] and late():
+            return best, False
+        tried(new)
+    random = Random(0)
+    while (rank[0] or rank[1] > least) and done < TRIES:
+        if late():
+            return best, False
+        order, begin = list(chosen.order), chosen.begin
+        for _ in range(random.choice((1, 1, 2, 4))):
+            order.insert(random.randrange(len(order)), order.pop(random.randrange(len(order))))
+        tried(
+            _Rules(
+                order=order,
+                begin=random.choice((begin, *begins)),
+                split=random.choice((chosen.split, chosen.split, *_SPLITS)),
+                laid=random.choice(_LAYS),
+                tight=chosen.tight,
+                last_way=chosen.last_way,
+            )
+        )
+    return best, True
