@@ -11,7 +11,7 @@ from time import monotonic
 from foamcalc.guards import positive, single
 from foamcalc.job.cutlist.given import checked, too_few
 from foamcalc.job.cutlist.items import Item, Panel, Stock, thousandths
-from foamcalc.job.cutlist.layout import CutSheet, lay_out
+from foamcalc.job.cutlist.layout import lay_out
 from foamcalc.job.cutlist.listed import least_in_rows
 from foamcalc.job.cutlist.packing import pack
 from foamcalc.job.cutlist.parts import Place, places_of, units_of
@@ -147,19 +147,24 @@ def _one_material(
     needed = sum(_area(item, saw) for item in items)
     least = ceil(_area_bound(needed, places, saw))
     gap = max(thousandths(item.gap) if isinstance(item, Panel) else 0 for item in items)
+    listed, in_rows = None, 0
+    if not any(unit.outlined for unit in units):
+        say("every row there is")
+        listed = least_in_rows(units, places, saw, end - monotonic())
+        in_rows = listed[0].cost(places) if listed and listed[1] else 0
     say("plain rules")
     best, finished = pack(
-        units, places, kerf=saw, gap=gap, least=least, late=lambda: monotonic() > end
+        units,
+        places,
+        kerf=saw,
+        gap=gap,
+        least=max(least, in_rows),
+        late=lambda: monotonic() > end,
     )
-    in_rows = 0
-    if (best.missing or best.cost(places) > least) and not any(unit.outlined for unit in units):
-        say("every row there is")
-        if found := least_in_rows(units, places, saw, end - monotonic()):
-            in_rows = found[0].cost(places) if found[1] else 0
-            best = min(best, found[0], key=lambda packing: packing.rank(places, units)[:2])
-            if best.cost(places) < in_rows:
-                in_rows = 0  # other ways of cutting are better
-        finished = finished and monotonic() <= end
+    if listed:
+        best = min(best, listed[0], key=lambda p: (p.rank(places, units), p.work(units)))
+    if best.cost(places) < in_rows:
+        in_rows = 0  # other ways of cutting are better
     if best.missing:
         lost = {items[number].name: count for number, count in best.missing.items()}
         raise ValueError(too_few(stocks, lost, finished))

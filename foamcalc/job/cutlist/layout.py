@@ -92,7 +92,14 @@ def lay_out(
         unit = units[lie.unit]
         parts = len(unit.ways[packing.ways.get(lie.unit, 0)])
         placed[lie.sheet] += _pieces(
-            unit, items[unit.item], lie.part, parts, lie.length, lie.x + trim, lie.y + trim, lie.turned
+            unit,
+            items[unit.item],
+            lie.part,
+            parts,
+            lie.length,
+            lie.x + trim,
+            lie.y + trim,
+            lie.turned,
         )
     outlined = {item.name for item in items if isinstance(item, Panel)}
     order = sorted(range(len(placed)), key=lambda i: (packing.sheets[i], i))

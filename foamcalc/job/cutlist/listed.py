@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -18,6 +19,7 @@ MOST_SIZES = 60
 NODES = 5000
 """Branches that the whole-number search looks at: an effort that is the same on every machine."""
 
+What = TypeVar("What")
 Size = tuple[int, int, str]
 """Width, length and grain: what may lie in each other's place."""
 
@@ -25,7 +27,7 @@ Size = tuple[int, int, str]
 def every_fill(
     sizes: Sequence[int], copies: Sequence[int], room: int, most: int
 ) -> list[tuple[int, ...]] | None:
-    """Every way to fill a room to which nothing can be added; None where there are more than `most`.
+    """Every way to fill a room to which nothing can be added; None if more than `most`.
 
     Examples
     --------
@@ -59,7 +61,7 @@ def every_fill(
     return found if go_on(0, room) else None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class _Way:
     """A place with its rows laid along or across it."""
 
@@ -68,27 +70,30 @@ class _Way:
     length: int
     width: int
 
-    def takes(self, size: Size, grained: bool) -> bool:
-        """Whether a part fits in, its grain the right way."""
-        against = grained and size[2] == ("along" if self.across else "across")
-        return not against and size[1] <= self.length and size[0] <= self.width
+
+@dataclass(frozen=True)
+class _Row:
+    """A row of one width, laid in a way."""
+
+    way: int
+    width: int
+    holds: tuple[tuple[Size, int], ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Column:
-    """A row, a slit sheet, or a way of making strips, of which a number is looked for."""
+@dataclass(frozen=True)
+class _Slit:
+    """A sheet slit into rows of these widths, laid in a way."""
 
-    lines: tuple[tuple[int, int], ...]
-    """In which lines it stands, with which number."""
-    cost: int = 0
-    way: int = -1
-    """Of a row or a sheet."""
-    width: int = 0
-    """Of a row; 0 for a sheet."""
-    numbers: tuple[tuple[int | Size, int], ...] = ()
-    """Of a row: sizes; of a sheet: widths; of each how many."""
-    units: tuple[int, int] = (-1, -1)
-    """Of a way of making strips: which kind of strip, which way."""
+    way: int
+    holds: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class _Made:
+    """Strips of one kind, made from parts in one way."""
+
+    kind: int
+    way: int
 
 
 def least_in_rows(
@@ -100,198 +105,196 @@ def least_in_rows(
     rows, of slit sheets and of ways of joining are looked for together: the rows hold every part,
     the sheets every row, and no more sheets are taken than there are.
     """
-    listed = _columns(units, places, kerf)
-    if listed is None:
+    problem = _Problem(units, places, kerf)
+    if not problem.list_all():
         return None
-    columns, ways, right, kinds = listed
-    numbers, certain = _solved(columns, right, seconds)
-    if numbers is None:
-        return None
-    return _packing(columns, numbers, units, kinds, ways, kerf), certain
+    numbers, certain = problem.solved(seconds)
+    return None if numbers is None else (problem.packing(numbers), certain)
 
 
-def _columns(
-    units: Sequence[Unit], places: Sequence[Place], kerf: int
-) -> tuple[list[_Column], list[_Way], list[int], list[list[int]]] | None:
-    """Everything there can be a number of; the ways; right-hand sides; units of each kind."""
-    same: dict[tuple[object, ...], list[int]] = {}
-    for index, unit in enumerate(units):
-        same.setdefault((unit.ways, unit.width, unit.grain), []).append(index)
-    kinds = list(same.values())
-    most: Counter[Size] = Counter()
-    for kind in kinds:
-        unit = units[kind[0]]
-        parts: Counter[int] = Counter()
-        for division in unit.ways:
-            parts |= Counter(division)
-        for length, number in parts.items():
-            most[unit.width, length, unit.grain] += number * len(kind)
-    sizes = sorted(most)
-    lines: dict[object, int] = {size: line for line, size in enumerate(sizes)}
-    right = [0] * len(sizes)
-    columns = []
-    for number, kind in enumerate(kinds):
-        unit = units[kind[0]]
-        lines["kind", number] = len(right)
-        right.append(len(kind))
-        for way, division in enumerate(unit.ways):
-            taken = Counter((unit.width, length, unit.grain) for length in division)
-            stands = [(lines[size], -n) for size, n in taken.items()]
-            columns.append(
-                _Column(lines=((lines["kind", number], 1), *stands), units=(number, way))
+class _Problem:
+    """Rows and sheets as one whole-number problem: its columns and its lines."""
+
+    def __init__(self, units: Sequence[Unit], places: Sequence[Place], kerf: int) -> None:
+        self.units, self.places, self.kerf = units, places, kerf
+        same: dict[object, list[int]] = {}
+        for index, unit in enumerate(units):
+            same.setdefault((unit.ways, unit.width, unit.grain), []).append(index)
+        self.kinds = list(same.values())
+        self.ways = [
+            _Way(number, across, *sides)
+            for number, place in enumerate(places)
+            for across, sides in (
+                (False, (place.length, place.width)),
+                (True, (place.width, place.length)),
             )
-    ways: list[_Way] = []
-    for number, place in enumerate(places):
-        sides = [(False, place.length, place.width), (True, place.width, place.length)]
-        square = not place.grained and place.length == place.width
-        ways += [
-            _Way(place=number, across=a, length=x, width=y) for a, x, y in sides[: 2 - square]
+            if place.grained or not across or place.length != place.width
         ]
-        if place.most is not None:
-            lines["place", number] = len(right)
-            right.append(-place.most)
-    for index, way in enumerate(ways):
-        place = places[way.place]
-        widths: dict[int, int] = {}
-        for width in sorted({size[0] for size in sizes}):
-            fitting = [s for s in sizes if s[0] == width and way.takes(s, place.grained)]
-            if not fitting:
-                continue
-            rows = every_fill(
-                [s[1] + kerf for s in fitting],
-                [most[s] for s in fitting],
-                way.length + kerf,
-                MOST_LISTED - len(columns),
-            )
-            if rows is None:
-                return None
-            lines["row", index, width] = len(right)
-            right.append(0)
-            widths[width] = sum(most[s] for s in fitting)
-            for fill in rows:
-                held = [(s, n) for s, n in zip(fitting, fill, strict=True) if n]
-                stands = [(lines[s], n) for s, n in held]
-                columns.append(
-                    _Column(
-                        lines=(*stands, (lines["row", index, width], -1)),
-                        way=index,
-                        width=width,
-                        numbers=tuple(held),
-                    )
-                )
-        slit = every_fill(
-            [width + kerf for width in widths],
-            list(widths.values()),
-            way.width + kerf,
-            MOST_LISTED - len(columns),
-        )
-        if slit is None:
-            return None
-        for fill in slit if widths else ():
-            wide = [(w, n) for w, n in zip(widths, fill, strict=True) if n]
-            stands = [(lines["row", index, w], n) for w, n in wide]
+        self.most: Counter[Size] = Counter()
+        """How many parts of each size can be needed."""
+        self.columns: list[_Row | _Slit | _Made] = []
+        self.lines: dict[object, int] = {}
+        self.right: list[int] = []
+        for number, kind in enumerate(self.kinds):
+            self._line(("kind", number), len(kind))
+            ways = [self._sizes(kind[0], way) for way in range(len(units[kind[0]].ways))]
+            for way, sizes in enumerate(ways):
+                self.columns.append(_Made(number, way))
+                for size in sizes:
+                    self._line(size, 0)
+            for size in set().union(*ways):
+                self.most[size] += len(kind) * max(sizes[size] for sizes in ways)
+        for number, place in enumerate(places):
             if place.most is not None:
-                stands.append((lines["place", way.place], -1))
-            columns.append(
-                _Column(lines=tuple(stands), cost=place.cost, way=index, numbers=tuple(wide))
-            )
-    return columns, ways, right, kinds
+                self._line(("place", number), -place.most)
 
+    def _line(self, name: object, right: int) -> None:
+        if name not in self.lines:
+            self.lines[name] = len(self.right)
+            self.right.append(right)
 
-def _solved(
-    columns: Sequence[_Column], right: Sequence[int], seconds: float
-) -> tuple[np.ndarray | None, bool]:
-    """Whole numbers of each column at the least cost, and whether nothing better can be had."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
-    from scipy.sparse import csc_array
+    def _sizes(self, index: int, way: int) -> Counter[Size]:
+        unit = self.units[index]
+        return Counter((unit.width, length, unit.grain) for length in unit.ways[way])
 
-    entries = [
-        (line, index, float(number))
-        for index, column in enumerate(columns)
-        for line, number in column.lines
-    ]
-    at, of, values = zip(*entries, strict=True)
-    matrix = csc_array((np.array(values), (np.array(at), np.array(of))), (len(right), len(columns)))
-    # older scipy hands the places to HiGHS as they are, and that wants short ones
-    matrix.indices, matrix.indptr = matrix.indices.astype("i4"), matrix.indptr.astype("i4")
-    found = milp(
-        np.array([column.cost for column in columns], dtype=float),
-        integrality=np.ones(len(columns)),
-        bounds=Bounds(0, np.inf),
-        constraints=LinearConstraint(matrix, np.array(right, dtype=float), np.inf),
-        options={"time_limit": max(seconds, 0.01), "mip_rel_gap": 0.0, "node_limit": NODES},
-    )
-    if found.x is None:
-        return None, False
-    numbers = np.rint(found.x)
-    if (matrix @ numbers < right).any() or (numbers < 0).any():
-        return None, False  # the solver's word is not taken for it
-    return numbers.astype(int), found.status == 0
+    def _takes(self, way: _Way, size: Size) -> bool:
+        against = "along" if way.across else "across"
+        if self.places[way.place].grained and size[2] == against:
+            return False
+        return size[1] <= way.length and size[0] <= way.width
 
+    def list_all(self) -> bool:
+        """Add every row and every sheet worth having; False where there are too many."""
+        for number, way in enumerate(self.ways):
+            widths: dict[int, int] = {}
+            for width in sorted({size[0] for size in self.most}):
+                sizes = [s for s in sorted(self.most) if s[0] == width and self._takes(way, s)]
+                copies = [self.most[s] for s in sizes]
+                if not sizes:
+                    continue
+                steps = [size[1] + self.kerf for size in sizes]
+                rows = self._fills(steps, copies, way.length + self.kerf)
+                if rows is None:
+                    return False
+                self._line(("rows", number, width), 0)
+                self.columns += [_Row(number, width, _held(sizes, fill)) for fill in rows]
+                widths[width] = sum(copies)
+            steps = [width + self.kerf for width in widths]
+            slit = self._fills(steps, list(widths.values()), way.width + self.kerf)
+            if slit is None:
+                return False
+            self.columns += [_Slit(number, _held(list(widths), fill)) for fill in slit if widths]
+        return True
 
-def _packing(
-    columns: Sequence[_Column],
-    numbers: np.ndarray,
-    units: Sequence[Unit],
-    kinds: Sequence[Sequence[int]],
-    ways: Sequence[_Way],
-    kerf: int,
-) -> Packing:
-    """The sheets of a solution, each part in a row of its size, without what is too much."""
-    made: dict[int, int] = {}
-    waiting: dict[Size, list[tuple[int, int]]] = {}
-    taken: Counter[int] = Counter()
-    rows: dict[tuple[int, int], list[_Column]] = {}
-    for column, number in zip(columns, numbers.tolist(), strict=True):
-        kind, way = column.units
-        if kind >= 0:
-            some = kinds[kind][taken[kind] : taken[kind] + number]
-            taken[kind] += number
-            for index in some:
-                unit = units[index]
-                made[index] = way
-                for part, length in enumerate(unit.ways[way]):
-                    key = unit.width, length, unit.grain
-                    waiting.setdefault(key, []).append((index, part))
-        elif column.width:
-            rows.setdefault((column.way, column.width), []).extend([column] * number)
-    for queue in waiting.values():
-        queue.sort(reverse=True)
-    sheets: list[int] = []
-    lies: list[Lie] = []
-    for column, number in zip(columns, numbers.tolist(), strict=True):
-        if column.way < 0 or column.width:
-            continue
-        for _ in range(number):
-            start, way_laid = 0, ways[column.way]
-            for width, times in sorted(column.numbers, reverse=True):
-                there = rows.get((column.way, int(width)), [])  # type: ignore[arg-type]
+    def _fills(
+        self, sizes: Sequence[int], copies: Sequence[int], room: int
+    ) -> list[tuple[int, ...]] | None:
+        return every_fill(sizes, copies, room, MOST_LISTED - len(self.columns))
+
+    def _entries(self, column: _Row | _Slit | _Made) -> Iterator[tuple[object, int]]:
+        """Line and number for each line that a column stands in."""
+        if isinstance(column, _Made):
+            yield ("kind", column.kind), 1
+            for size, number in self._sizes(self.kinds[column.kind][0], column.way).items():
+                yield size, -number
+        elif isinstance(column, _Row):
+            yield from column.holds
+            yield ("rows", column.way, column.width), -1
+        else:
+            for width, number in column.holds:
+                yield ("rows", column.way, width), number
+            if ("place", place := self.ways[column.way].place) in self.lines:
+                yield ("place", place), -1
+
+    def solved(self, seconds: float) -> tuple[list[int] | None, bool]:
+        """A whole number for each column at the least cost, and whether it is certain."""
+        from scipy.optimize import Bounds, LinearConstraint, milp
+        from scipy.sparse import csc_array
+
+        entries = [
+            (self.lines[line], index, float(number))
+            for index, column in enumerate(self.columns)
+            for line, number in self._entries(column)
+        ]
+        at, of, values = (np.array(side) for side in zip(*entries, strict=True))
+        shape = (len(self.right), len(self.columns))
+        matrix = csc_array((values, (at.astype("i4"), of.astype("i4"))), shape=shape)
+        # older scipy hands the places to HiGHS as they are, and that wants short ones
+        matrix.indices, matrix.indptr = matrix.indices.astype("i4"), matrix.indptr.astype("i4")
+        costs = [
+            self.places[self.ways[column.way].place].cost if isinstance(column, _Slit) else 0
+            for column in self.columns
+        ]
+        right = np.array(self.right, dtype=float)
+        found = milp(
+            np.array(costs, dtype=float),
+            integrality=np.ones(len(costs)),
+            bounds=Bounds(0, np.inf),
+            constraints=LinearConstraint(matrix, right, np.inf),
+            options={"time_limit": max(seconds, 0.01), "mip_rel_gap": 0.0, "node_limit": NODES},
+        )
+        if found.x is None:
+            return None, False
+        numbers = np.rint(found.x)
+        if (matrix @ numbers < right).any() or (numbers < 0).any():
+            return None, False  # the solver's word is not taken for it
+        return [int(number) for number in numbers], found.status == 0
+
+    def packing(self, numbers: Sequence[int]) -> Packing:
+        """The sheets of a solution, each part in a row of its size, without what is too much."""
+        made: dict[int, int] = {}
+        waiting: dict[Size, list[tuple[int, int]]] = {}
+        rows: dict[tuple[int, int], list[_Row]] = {}
+        slit: list[_Slit] = []
+        for column, number in zip(self.columns, numbers, strict=True):
+            if isinstance(column, _Row):
+                rows.setdefault((column.way, column.width), []).extend([column] * number)
+            elif isinstance(column, _Slit):
+                slit += [column] * number
+            else:
+                left = [index for index in self.kinds[column.kind] if index not in made]
+                for index in left[:number]:
+                    made[index] = column.way
+                    unit = self.units[index]
+                    for part, length in enumerate(unit.ways[column.way]):
+                        size = unit.width, length, unit.grain
+                        waiting.setdefault(size, []).append((index, part))
+        for queue in waiting.values():
+            queue.sort(reverse=True)
+        sheets: list[int] = []
+        lies: list[Lie] = []
+        for sheet in slit:
+            start = 0
+            for width, times in sorted(sheet.holds, reverse=True):
+                there = rows.get((sheet.way, width), [])
                 for _ in range(min(times, len(there))):
-                    along = 0
-                    for size, copies in sorted(there.pop().numbers, reverse=True):
-                        queue = waiting.get(size, [])  # type: ignore[arg-type]
-                        for _ in range(min(copies, len(queue))):
-                            index, part = queue.pop()
-                            length = units[index].ways[made[index]][part]
-                            x, y = (start, along) if way_laid.across else (along, start)
-                            lies.append(
-                                Lie(
-                                    unit=index,
-                                    part=part,
-                                    sheet=len(sheets),
-                                    x=x,
-                                    y=y,
-                                    length=length,
-                                    turned=way_laid.across,
-                                )
-                            )
-                            along += length + kerf
-                    start += (width + kerf) if along else 0  # type: ignore[operator]
+                    row = self._filled(there.pop(), waiting, len(sheets), start)
+                    lies += row
+                    start += (width + self.kerf) if row else 0
             if start:
-                sheets.append(way_laid.place)
-    return Packing(
-        sheets=tuple(sheets),
-        lies=tuple(lies),
-        ways={index: way for index, way in made.items() if way},
-        missing=Counter(),
-    )
+                sheets.append(self.ways[sheet.way].place)
+        return Packing(
+            sheets=tuple(sheets),
+            lies=tuple(lies),
+            ways={index: way for index, way in made.items() if way},
+            missing=Counter(),
+        )
+
+    def _filled(
+        self, row: _Row, waiting: dict[Size, list[tuple[int, int]]], sheet: int, start: int
+    ) -> list[Lie]:
+        """What a row holds of the parts that wait, the longest first."""
+        found: list[Lie] = []
+        along, across = 0, self.ways[row.way].across
+        for size, copies in sorted(row.holds, reverse=True):
+            queue = waiting.get(size, [])
+            for _ in range(min(copies, len(queue))):
+                index, part = queue.pop()
+                x, y = (start, along) if across else (along, start)
+                found.append(Lie(index, part, sheet, x, y, size[1], across))
+                along += size[1] + self.kerf
+        return found
+
+
+def _held(what: Sequence[What], fill: Sequence[int]) -> tuple[tuple[What, int], ...]:
+    return tuple((one, number) for one, number in zip(what, fill, strict=True) if number)

@@ -29,7 +29,7 @@ _SPLITS: tuple[Split, ...] = ("own", "whole", "along", "across")
 _LAYS: tuple[Laid, ...] = ("most", "flat", "upright")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Lie:
     """Where one part of a unit lies; across the sheet if it is turned."""
 
@@ -70,15 +70,16 @@ class Packing:
         area = sum(places[place].area for place in self.sheets)
         return self.missing.total(), self.cost(places), joins, area
 
-    def cuts(self, units: Sequence[Unit]) -> int:
-        """How many rows of one width its pieces are cut from, on all sheets."""
+    def work(self, units: Sequence[Unit]) -> tuple[int, int, int]:
+        """Less is better: rows of one width, sheets cut in unlike ways, and a large piece left."""
         cuts: list[list[Cut]] = [[] for _ in self.sheets]
         for lie in self.lies:
             unit = units[lie.unit]
             x, y = (unit.width, lie.length) if lie.turned else (lie.length, unit.width)
             box = (lie.x, lie.x + x, lie.y, lie.y + y)
             cuts[lie.sheet].append(Cut(box, lie.turned, unit.outlined))
-        return sum(map(number_of_cuts, cuts))
+        unlike = {tuple(sorted((cut.box, cut.turned) for cut in sheet)) for sheet in cuts}
+        return sum(map(number_of_cuts, cuts)), len(unlike), -self.largest
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -201,21 +202,9 @@ class _Bench:
         sheet, x, y, long, wide, left, below, right, above, grained = self.free[at].tolist()
         self.number -= 1
         self.free[at] = self.free[self.number]
-        from_left, from_below = (
-            (left * self.apart, below * self.apart) if unit.outlined else (0, 0)
-        )
+        from_left, from_below = (left * self.apart, below * self.apart) if unit.outlined else (0, 0)
         dx, dy = (unit.width, length) if turned else (length, unit.width)
-        self.lies.append(
-            Lie(
-                unit=index,
-                part=part,
-                sheet=sheet,
-                x=x + from_left,
-                y=y + from_below,
-                length=length,
-                turned=turned,
-            )
-        )
+        self.lies.append(Lie(index, part, sheet, x + from_left, y + from_below, length, turned))
         dx, dy = dx + from_left, dy + from_below  # what is taken of the rectangle
         over, up = long - dx - self.kerf, wide - dy - self.kerf
         out, some = int(unit.outlined and self.apart > 0), int(self.apart > 0)
@@ -318,20 +307,20 @@ def pack(
         )
     ]
     best, chosen = _packed(units, places, rules[0], kerf, apart), rules[0]
-    rank, ease = best.rank(places, units), (best.cuts(units), -best.largest)
+    rank, work = best.rank(places, units), best.work(units)
     done = len(units)
 
     def tried(new: _Rules) -> None:
-        """Keep what is better, or of the same rank in fewer rows, or leaves a larger piece."""
-        nonlocal best, chosen, rank, ease, done
+        """Keep what is better, or of the same rank with less work."""
+        nonlocal best, chosen, rank, work, done
         packing = _packed(units, places, new, kerf, apart)
         done += len(units)
         other = packing.rank(places, units)
         if other > rank:
             return
-        easier = packing.cuts(units), -packing.largest
-        if (other, easier) < (rank, ease):
-            best, chosen, rank, ease = packing, new, other, easier
+        less = packing.work(units)
+        if (other, less) < (rank, work):
+            best, chosen, rank, work = packing, new, other, less
 
     for new in rules[1:]:
         if done >= (MOST if rank[0] else TRIES):

@@ -40,6 +40,8 @@ class Foam:
     relaxes: float | None
     fibre: float
     rests_on: tuple[str, ...]
+    grade: str | None = None
+    """The grade that its table names."""
     swatch: Swatch | None = None
     """The maker's own test, if there is one."""
 
@@ -104,6 +106,12 @@ class Parts(dict[str, Part | None]):
                 found.note(heading(self.kind, name), "", "nothing in the sheet uses it")
 
 
+def own_foam(foams: Parts[Foam]) -> str:
+    """The sheet's only foam of the usual grade, else that grade."""
+    same = [name for name, foam in foams.items() if foam is not None and foam.grade == USUAL_FOAM]
+    return same[0] if len(same) == 1 else USUAL_FOAM
+
+
 def no_foams() -> Parts[Foam]:
     """The grades of the reference tables."""
     return Parts("foam", {name: partial(_grade, name) for name in subjects("foams")})
@@ -125,6 +133,7 @@ def _foam(
     *,
     name: str,
     shown: str | None = None,
+    grade: str | None = None,
     relaxes: float | None = None,
     fibre: float | None = None,
     swatch: Swatch | None = None,
@@ -137,6 +146,7 @@ def _foam(
         relaxes=relaxes,
         fibre=Piece.fibre if fibre is None else fibre,
         rests_on=tuple(f"foam {name}: {line}" for line in (*told, *own)),
+        grade=grade,
         swatch=swatch,
     )
 
@@ -179,7 +189,14 @@ def read_foam(table: Table, name: str, folder: Path) -> Foam | None:
     own = {key: table.values[key] for key in _OWN if key in table.values}
     law, told = _law(own, grade)
     named = name if grade is None or grade == name else f"{name} ({grade})"
-    return _foam(law, told, name=named, relaxes=table.get("relaxes"), fibre=table.get("fibre"))
+    return _foam(
+        law,
+        told,
+        name=named,
+        grade=grade,
+        relaxes=table.get("relaxes"),
+        fibre=table.get("fibre"),
+    )
 
 
 def _guessed(table: Table, name: str) -> Foam | None:
@@ -200,6 +217,7 @@ def _guessed(table: Table, name: str) -> Foam | None:
         guess.rests_on,
         name=name,
         shown=f"{name} (guessed from its density)",
+        grade=table.get("grade"),
         relaxes=table.get("relaxes"),
         fibre=table.get("fibre"),
     )
@@ -226,6 +244,7 @@ def _tested(table: Table, name: str, folder: Path) -> Foam | None:
         swatch_said(swatch),
         name=name,
         shown=f"{name} (your swatch)",
+        grade=table.get("grade"),
         relaxes=table.get("relaxes", overnight(swatch)),
         fibre=table.get("fibre"),
         swatch=swatch,
