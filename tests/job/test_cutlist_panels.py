@@ -187,8 +187,8 @@ def test_a_rule_of_thumb_is_not_called_proven():
 
 
 def test_strips_and_panels_share_a_sheet_whatever_is_cut_first():
-    # exact by hand: 400 + 573 <= 1000 beside both panels; below them 500 - 2 x 240 = 20 mm are left.
-    # On shelves 400 x 240 + 400 x 240 leave 200 mm beside, and 260 mm above are cut up for the third
+    # exact by hand: 400 + 573 <= 1000 and 460 + 25 <= 500, all from one sheet. Regression: the
+    # panels went on shelves without a thought of the strip, which took a second sheet
     items = [panel(length=400, width=240, count=2), panel("flank", 560, 460), strip("hem", 573, 25)]
     found = cut([sheet(price=17)], items)
     assert found.bought == 1 and found.proven

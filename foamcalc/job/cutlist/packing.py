@@ -25,7 +25,7 @@ _FAR = 1 << 62
 
 Split = Literal["own", "whole", "along", "across"]
 Laid = Literal["most", "flat", "upright"]
-_SPLITS: tuple[Split, ...] = ("own", "whole", "along", "across")
+_SPLITS: tuple[Split, ...] = ("own", "along", "across", "whole")
 _LAYS: tuple[Laid, ...] = ("most", "flat", "upright")
 
 
@@ -254,10 +254,10 @@ def _packed(
 
 
 _SORTED: tuple[Callable[[Unit], tuple[int, ...]], ...] = (
+    lambda u: (not u.outlined, -u.width, -max(u.ways[0])),
     lambda u: (-min(u.width, max(u.ways[0])), -max(u.width, *u.ways[0])),
     lambda u: (-max(u.width, *u.ways[0]), -min(u.width, max(u.ways[0]))),
     lambda u: (-u.width * sum(u.ways[0]), -max(u.width, *u.ways[0])),
-    lambda u: (not u.outlined, -u.width, -max(u.ways[0])),
 )
 """Orders in which units are put down; what fits few sheets goes before them."""
 
@@ -302,8 +302,8 @@ def pack(
     begins = _begins(places)
     rules = [
         _Rules(order=order, begin=begin, split=split, laid=laid, tight=tight, last_way=last)
-        for last, tight, laid, order, begin, split in product(
-            (False, True) if several else (False,), (True, False), _LAYS, orders, begins, _SPLITS
+        for last, laid, split, order, tight, begin in product(
+            (False, True) if several else (False,), _LAYS, _SPLITS, orders, (False, True), begins
         )
     ]
     best, chosen = _packed(units, places, rules[0], kerf, apart), rules[0]
