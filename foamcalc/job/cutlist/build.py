@@ -13,12 +13,12 @@ from foamcalc.job.cutlist.given import checked, too_few
 from foamcalc.job.cutlist.items import Item, Panel, Stock, thousandths
 from foamcalc.job.cutlist.layout import lay_out
 from foamcalc.job.cutlist.listed import least_in_rows
-from foamcalc.job.cutlist.packing import pack
 from foamcalc.job.cutlist.parts import Place, places_of, units_of
 from foamcalc.job.cutlist.proof import prove
 from foamcalc.job.cutlist.result import CutList, Material, cost_of_sheets
+from foamcalc.job.cutlist.tries import pack
 
-SECONDS = 20.0
+SECONDS = 60.0
 """Last stop for the search if nothing else is said: assumed, as long as one waits."""
 
 FINEST = 100_000
@@ -101,7 +101,7 @@ def cut_list(
     ...     print(line)
     EVA medium 5 mm: 2 sheets of 1000 mm × 500 mm, 16.00 coins; 51% waste
       nothing better is to be had from sheets slit into rows of one width
-      largest piece left: 940 mm × 500 mm, on sheet 2
+      largest piece left: 1000 mm × 440 mm, on sheet 2
     in all 16.00 coins
     """
     seconds = single(positive(seconds, "seconds", "1"), "seconds")
@@ -147,11 +147,12 @@ def _one_material(
     needed = sum(_area(item, saw) for item in items)
     least = ceil(_area_bound(needed, places, saw))
     gap = max(thousandths(item.gap) if isinstance(item, Panel) else 0 for item in items)
-    listed, in_rows = None, 0
+    listed, in_rows, half = None, 0, end - seconds / 2
     if not any(unit.outlined for unit in units):
         say("every row there is")
-        listed = least_in_rows(units, places, saw, end - monotonic())
+        listed = least_in_rows(units, places, saw, half - monotonic())
         in_rows = listed[0].cost(places) if listed and listed[1] else 0
+    listed_in_time = monotonic() < half
     say("plain rules")
     best, finished = pack(
         units,
@@ -167,7 +168,7 @@ def _one_material(
         in_rows = 0  # other ways of cutting are better
     if best.missing:
         lost = {items[number].name: count for number, count in best.missing.items()}
-        raise ValueError(too_few(stocks, lost, finished))
+        raise ValueError(too_few(stocks, lost, finished and listed_in_time))
     placed = lay_out(best, units, items, stocks, kerf=saw, trim=edge)
     prove(placed, items, stocks, kerf=kerf, trim=trim)
     lowest = max(least, in_rows)
@@ -183,7 +184,7 @@ def _one_material(
         least_cost=None if unit is None else min(lowest * unit, cost_of_sheets(placed) or 0.0),
         least_in_rows=in_rows > least,
         proven=best.cost(places) <= lowest,
-        finished=finished,
+        finished=finished and listed_in_time,
     )
 
 

@@ -16,7 +16,7 @@ MOST_LISTED = 2000
 """Up to this many rows and sheets are all listed."""
 MOST_SIZES = 60
 """With more sizes than this in a row they are not listed."""
-NODES = 5000
+NODES = 100
 """Branches that the whole-number search looks at: an effort that is the same on every machine."""
 
 What = TypeVar("What")

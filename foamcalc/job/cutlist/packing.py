@@ -1,12 +1,10 @@
-"""Strips and panels into sheets by plain rules: each into the room that it fills best."""
+"""Strips and panels into sheets by one rule: each into the room that it fills best."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import product
-from random import Random
 from typing import Literal
 
 import numpy as np
@@ -14,19 +12,13 @@ import numpy as np
 from foamcalc.job.cutlist.parts import Place, Unit
 from foamcalc.job.cutlist.rows import Cut, number_of_cuts
 
-TRIES = 20_000
-"""Pieces put down in all tries together: an effort that is the same on every machine."""
-
-MOST = 4 * TRIES
-"""The same while some have no room."""
-
 _SHEET, _X, _Y, _LENGTH, _WIDTH, _LEFT, _BELOW, _RIGHT, _ABOVE, _GRAINED = range(10)
 _FAR = 1 << 62
 
 Split = Literal["own", "whole", "along", "across"]
 Laid = Literal["most", "flat", "upright"]
-_SPLITS: tuple[Split, ...] = ("own", "along", "across", "whole")
-_LAYS: tuple[Laid, ...] = ("most", "flat", "upright")
+SPLITS: tuple[Split, ...] = ("own", "along", "across", "whole")
+LAYS: tuple[Laid, ...] = ("most", "flat", "upright")
 
 
 @dataclass(frozen=True)
@@ -83,7 +75,7 @@ class Packing:
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Rules:
+class Rules:
     """One way of packing: in which order, onto which sheets, how laid and how cut."""
 
     order: Sequence[int]
@@ -102,7 +94,7 @@ class _Bench:
 
     units: Sequence[Unit]
     places: Sequence[Place]
-    rules: _Rules
+    rules: Rules
     kerf: int
     apart: int
     """How much more than the kerf is kept between two outlines."""
@@ -226,8 +218,8 @@ class _Bench:
             self._leave(sheet, beyond, y, over, wide, grained, some, below, right, above)
 
 
-def _packed(
-    units: Sequence[Unit], places: Sequence[Place], rules: _Rules, kerf: int, apart: int
+def packed(
+    units: Sequence[Unit], places: Sequence[Place], rules: Rules, kerf: int, apart: int
 ) -> Packing:
     """Every unit, one after another, by these rules."""
     shortest = min(min(unit.width, min(map(min, unit.ways))) for unit in units)
@@ -251,98 +243,3 @@ def _packed(
         missing=missing,
         largest=int((free[:, _LENGTH] * free[:, _WIDTH]).max(initial=0)),
     )
-
-
-_SORTED: tuple[Callable[[Unit], tuple[int, ...]], ...] = (
-    lambda u: (not u.outlined, -u.width, -max(u.ways[0])),
-    lambda u: (-min(u.width, max(u.ways[0])), -max(u.width, *u.ways[0])),
-    lambda u: (-max(u.width, *u.ways[0]), -min(u.width, max(u.ways[0]))),
-    lambda u: (-u.width * sum(u.ways[0]), -max(u.width, *u.ways[0])),
-)
-"""Orders in which units are put down; what fits few sheets goes before them."""
-
-
-def _begins(places: Sequence[Place]) -> list[list[int]]:
-    """Orders of beginning sheets: free ones first, then each priced one in turn before the rest."""
-    free = sorted(
-        (p for p in range(len(places)) if not places[p].cost), key=lambda p: (places[p].area, p)
-    )
-    priced = sorted(
-        (p for p in range(len(places)) if places[p].cost),
-        key=lambda p: (places[p].cost / places[p].area, places[p].cost, p),
-    )
-    return [[*free, first, *[p for p in priced if p != first]] for first in priced] or [free]
-
-
-def pack(
-    units: Sequence[Unit],
-    places: Sequence[Place],
-    *,
-    kerf: int,
-    gap: int,
-    least: int,
-    late: Callable[[], bool],
-) -> tuple[Packing, bool]:
-    """All units into sheets at the least cost that plain rules find, and whether all was tried.
-
-    Notes
-    -----
-    Each unit goes into the rectangle it fills best, else into a new sheet; what is left of the
-    rectangle is two others, parted by a cut from edge to edge. Some orders, cuts and lays are tried
-    one after another; where the cost is above `least`, the best order is then shuffled a little,
-    again and again. The work is counted in pieces, not timed: `late` only stops what could be
-    better, never before everything has room or every rule was tried.
-    """
-    apart = max(gap - kerf, 0)
-    orders = [
-        sorted(range(len(units)), key=lambda i: (not units[i].held, *key(units[i]), i))
-        for key in _SORTED
-    ]
-    several = any(len(unit.ways) > 1 for unit in units)
-    begins = _begins(places)
-    rules = [
-        _Rules(order=order, begin=begin, split=split, laid=laid, tight=tight, last_way=last)
-        for last, laid, split, order, tight, begin in product(
-            (False, True) if several else (False,), _LAYS, _SPLITS, orders, (False, True), begins
-        )
-    ]
-    best, chosen = _packed(units, places, rules[0], kerf, apart), rules[0]
-    rank, work = best.rank(places, units), best.work(units)
-    done = len(units)
-
-    def tried(new: _Rules) -> None:
-        """Keep what is better, or of the same rank with less work."""
-        nonlocal best, chosen, rank, work, done
-        packing = _packed(units, places, new, kerf, apart)
-        done += len(units)
-        other = packing.rank(places, units)
-        if other > rank:
-            return
-        less = packing.work(units)
-        if (other, less) < (rank, work):
-            best, chosen, rank, work = packing, new, other, less
-
-    for new in rules[1:]:
-        if done >= (MOST if rank[0] else TRIES):
-            break
-        if not rank[0] and late():
-            return best, False
-        tried(new)
-    random = Random(0)
-    while (rank[0] or rank[1] > least) and done < TRIES:
-        if late():
-            return best, False
-        order, begin = list(chosen.order), chosen.begin
-        for _ in range(random.choice((1, 1, 2, 4))):
-            order.insert(random.randrange(len(order)), order.pop(random.randrange(len(order))))
-        tried(
-            _Rules(
-                order=order,
-                begin=random.choice((begin, *begins)),
-                split=random.choice((chosen.split, chosen.split, *_SPLITS)),
-                laid=random.choice(_LAYS),
-                tight=chosen.tight,
-                last_way=chosen.last_way,
-            )
-        )
-    return best, True
