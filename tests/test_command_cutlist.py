@@ -133,7 +133,7 @@ def test_progress_goes_to_the_error_stream_after_a_while(sheet, capsys, monkeypa
     monkeypatch.setattr("foamcalc.commands.plan._PATIENCE", -1.0)
     assert main(["cutlist", str(sheet)]) == DONE
     caught = capsys.readouterr()
-    assert "0 of 1 worked out; next: EVA medium 5 mm: panels" in caught.err
+    assert "0 of 1 worked out; next: EVA medium 5 mm: plain rules" in caught.err
     assert "worked out" not in caught.out
 
 
@@ -147,4 +147,4 @@ def test_the_demo_build_is_cut(capsys):
     out = " ".join(capsys.readouterr().out.split())
     assert "numbers and prices are invented" in out
     # exact by hand: 37.50 = 2 x 12 + 7.50 + 6
-    assert "4 sheets and 1 offcut" in out and "37.50 tokens" in out
+    assert "4 sheets, of 3 foams" in out and "37.50 tokens" in out

@@ -42,7 +42,7 @@ def add_cutlist(parser: argparse.ArgumentParser) -> None:
         "--seconds",
         type=float,
         metavar="TIME",
-        help="time to look for a better list (default: as the job sheet says, else 20)",
+        help="last stop for the search (default: as the job sheet says, else 60)",
     )
     add_paper(parser)
     add_output(parser, default=None)

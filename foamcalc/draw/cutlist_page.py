@@ -130,7 +130,7 @@ def _sheet(
     first = 1
     for number, row in enumerate(sheet.rows, 1):
         lead = setter.words(f"row {number}", SMALL, bold=True)
-        said = f"{row_place(row, system)}: {_numbered(row.placed, first, system)}"
+        said = f"{row_place(row, system, trim)}: {_numbered(row.placed, first, system)}"
         inner = setter.narrow(16.0).words(said, SMALL)
         parts.append(Part(Beside(lead, inner, 16.0), 0.8))
         first += len(row.placed)

@@ -4,30 +4,19 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations_with_replacement as multisets
 from itertools import product
-from time import sleep
 
 import numpy as np
 import pytest
 
-from foamcalc.job.cutlist import Stock, Strip, cut_list
-from foamcalc.job.cutlist import model as model_module
-from foamcalc.job.cutlist import search as search_module
-from foamcalc.job.cutlist.bound import WORTH, area_bound, rows_bound
-from foamcalc.job.cutlist.filled import (
-    FilledRow,
-    FilledSheet,
-    Filling,
-    first_division,
-    first_fit,
-    orders,
-)
-from foamcalc.job.cutlist.knapsack import CELLS, best_fill, every_fill
-from foamcalc.job.cutlist.model import Model
-from foamcalc.job.cutlist.needs import Kind, Need, Needs, Place
-from foamcalc.job.cutlist.search import search
+from foamcalc.job.cutlist import Panel, Stock, Strip, cut_list, layout_faults
+from foamcalc.job.cutlist import build as build_module
+from foamcalc.job.cutlist.build import _area_bound
+from foamcalc.job.cutlist.listed import every_fill
+from foamcalc.job.cutlist.parts import Place
 
 EVA = {"foam": "EVA medium", "thickness": 5.0}  # invented
 ROW = 50.0
@@ -77,21 +66,9 @@ def test_no_way_of_cutting_a_small_list_takes_fewer_sheets(seed):
     assert found.proven
 
 
-def one_to_a_sheet(needs, places, order, kerf, start=None):
-    """The worst way to begin: every strip alone on its sheet."""
-    sheets = [
-        FilledSheet(0, [FilledRow(needs.kinds[k].width, Counter({k: 1}))])
-        for need in needs.strips
-        for k in need.divisions[0] * need.count
-    ]
-    return Filling(sheets, [first_division(n) for n in needs.strips], Counter())
-
-
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("kerf", [0, 2])
-def test_rows_are_found_that_fill_the_sheet_to_its_end(seed, kerf, monkeypatch):
-    monkeypatch.setattr(model_module, "MOST_LISTED", 0)
-    monkeypatch.setattr(search_module, "first_fit", one_to_a_sheet)
+def test_rows_are_found_that_fill_the_sheet_to_its_end(seed, kerf):
     rng = random.Random(seed)
     # exact by hand: four pairs that fill four sheets, the kerf between them included
     shorter = rng.sample(range(335, 495), 4)
@@ -121,9 +98,11 @@ def test_no_slitting_of_a_small_list_takes_fewer_sheets(seed):
         for i, (w, x) in enumerate(pieces)
     ]
     found = cut_list([stock], strips, kerf=kerf).materials[0]
-    # independent: rows of one width need not be more than the fewest, and the sheets then neither
-    assert found.bought == fewest_sheets(pieces, 1000, 400, kerf)
-    assert found.proven
+    # independent: rows of one width need not be more than the fewest, and the sheets then neither;
+    # a strip beside rows of another width may do better
+    fewest = fewest_sheets(pieces, 1000, 400, kerf)
+    assert found.bought <= fewest
+    assert found.proven or found.bought < fewest
 
 
 def cheapest(pieces, sheets, kerf):
@@ -180,8 +159,8 @@ def test_no_choice_of_sheets_is_cheaper(seed):
     strips = [Strip(name=str(i), **EVA, length=x, width=w) for i, (w, x) in enumerate(pieces)]
     found = cut_list(stocks, strips, kerf=kerf).materials[0]
     least = cheapest(pieces, sheets, kerf)  # independent: all ways tried
-    assert found.cost == pytest.approx(least, abs=1e-9)
-    assert found.least_cost <= least + 1e-9
+    assert found.cost <= least + 1e-9
+    assert found.least_cost <= found.cost + 1e-9
 
 
 def test_the_master_roll_of_5600_mm():
@@ -215,40 +194,7 @@ def test_the_rolls_of_100_inches():
     assert len(patterns) == 37
     found = bars(100, [45, 36, 31, 14], [97, 610, 395, 211])
     assert found.bought == found.least_bought == 453
-    model = rolls_model([45, 36, 31, 14], [97, 610, 395, 211], 100)
-    assert model.list_all()
-    relaxed = model.relax(10)
-    assert relaxed is not None
-    numbers, worths = relaxed
-    parts_of_rolls = sum(
-        n for column, n in zip(model.columns, numbers, strict=True) if column.what == "sheet"
-    )
-    assert parts_of_rolls == pytest.approx(452.25, abs=5e-3)
-    bound = rows_bound(model, [round(w * WORTH) for w in worths[:4]])
-    assert 452 < bound <= Fraction(45225, 100)
-
-
-def rolls_model(lengths, numbers, room):
-    kinds = tuple(Kind(10, length, "any") for length in lengths)
-    needs = Needs(
-        kinds=kinds,
-        strips=tuple(Need(item=i, count=n, divisions=((i,),)) for i, n in enumerate(numbers)),
-    )
-    return Model(needs, [place(room, 10)], 0, short=False)
-
-
-def place(length, width, *, cost=1, most=None, grained=True):
-    return Place(
-        stock=0,
-        sheet=None,
-        x=0,
-        y=0,
-        length=length,
-        width=width,
-        cost=cost,
-        most=most,
-        grained=grained,
-    )
+    assert found.proven
 
 
 def test_a_list_that_its_parts_bound_cannot_prove_is_proven_by_looking_at_all():
@@ -260,88 +206,20 @@ def test_a_list_that_its_parts_bound_cannot_prove_is_proven_by_looking_at_all():
     assert found.proven
 
 
-@pytest.mark.parametrize("seed", range(6))
-def test_any_worth_at_all_gives_a_bound_that_holds(seed):
-    rng = random.Random(seed)
-    lengths = rng.sample(range(20, 70), 4)
-    numbers = [rng.randint(1, 2) for _ in lengths]
-    model = rolls_model(lengths, numbers, 100)
-    all_of_them = [x for x, n in zip(lengths, numbers, strict=True) for _ in range(n)]
-    fewest = fewest_bins(all_of_them, 100)  # independent: all partitions
-    for _ in range(50):
-        worths = [rng.randint(0, WORTH) for _ in lengths]
-        assert rows_bound(model, worths) <= fewest
-
-
 def test_a_bound_counts_sheets_of_which_there_are_few():
+    # exact by hand: the dear sheet is half used beside the one cheap one
+    places = [
+        Place(length=100, width=10, cost=cost, most=most, grained=True)
+        for cost, most in ((1, 1), (5, None))
+    ]
+    assert _area_bound(1500, places, 0) == 1 + Fraction(5, 2)
     # exact by hand: one of the two dear sheets is needed beside the one cheap one
-    kinds = (Kind(10, 100, "any"),)
-    needs = Needs(kinds=kinds, strips=(Need(item=0, count=2, divisions=((0,),)),))
-    places = [place(100, 10, cost=1, most=1), place(100, 10, cost=5)]
-    model = Model(needs, places, 0, short=False)
-    assert rows_bound(model, [5 * WORTH]) == 6
-    assert rows_bound(model, [WORTH]) == 6  # the factor makes up for any size of the worths
-    assert rows_bound(model, [0]) == 0
-    # exact by hand: the second sheet is half used
-    assert area_bound(1500, places, 0) == 1 + Fraction(5, 2)
-    found = search(needs, places, 0, seconds=5, tell=lambda what: None)
-    assert found.cost == found.least == 6
-
-
-def test_a_bound_takes_each_strip_in_the_way_that_is_worth_least():
-    # exact by hand: whole it takes one sheet, in two parts of 60 it would take two
-    kinds = (Kind(10, 60, "any"), Kind(10, 100, "any"))
-    needs = Needs(kinds=kinds, strips=(Need(item=0, count=1, divisions=((0, 0), (1,))),))
-    model = Model(needs, [place(100, 10)], 0, short=False)
-    assert rows_bound(model, [WORTH, WORTH]) == 1
-    assert rows_bound(model, [WORTH, 0]) == 0
-
-
-def brute_fill(sizes, values, copies, room):
-    ways = product(*(range(c + 1) for c in copies))
-    fits = (w for w in ways if sum(n * s for n, s in zip(w, sizes, strict=True)) <= room)
-    return max(sum(n * v for n, v in zip(w, values, strict=True)) for w in fits)
-
-
-@pytest.mark.parametrize("seed", range(30))
-def test_the_best_row_is_the_best_of_all_rows(seed):
-    rng = random.Random(seed)
-    sizes = [rng.randint(5, 60) for _ in range(4)]
-    values = [rng.randint(0, 40) for _ in range(4)]
-    copies = [rng.randint(0, 4) for _ in range(4)]
-    value, numbers = best_fill(sizes, values, copies, 100)
-    assert value == brute_fill(sizes, values, copies, 100)  # independent: all numbers tried
-    assert value == sum(n * v for n, v in zip(numbers, values, strict=True))
-    assert sum(n * s for n, s in zip(numbers, sizes, strict=True)) <= 100
-    assert all(n <= c for n, c in zip(numbers, copies, strict=True))
-
-
-def test_a_row_too_fine_for_its_steps_is_kept_between_two_values():
-    rng = random.Random(7)
-    room = 50 * CELLS + 1
-    for _ in range(10):
-        sizes = [rng.randint(room // 9, room // 2) for _ in range(5)]
-        values = [rng.randint(1, 100) for _ in range(5)]
-        copies = [3] * 5
-        truth = brute_fill(sizes, values, copies, room)  # independent: all numbers tried
-        low, numbers = best_fill(sizes, values, copies, room)
-        high, _ = best_fill(sizes, values, copies, room, at_most=True)
-        assert low <= truth <= high
-        assert sum(n * s for n, s in zip(numbers, sizes, strict=True)) <= room
-
-
-def test_what_only_just_does_not_fit_is_not_put_in():
-    # exact by hand: two halves and a thousandth each are more than the room
-    half = 5 * CELLS + 1
-    assert best_fill([half, half + 1], [1, 1], [1, 1], 10 * CELLS + 2) == (1, (1, 0))
-
-
-def test_sizes_smaller_than_a_step_do_not_break_the_bound():
-    sizes, values, copies = [3, 10 * CELLS], [1, 5], [4, 1]
-    room = 10 * CELLS + 9
-    # exact by hand: 3 small ones beside the large one
-    assert brute_fill(sizes, values, copies, room) == 8
-    assert best_fill(sizes, values, copies, room, at_most=True)[0] >= 8
+    cheap = Stock(**EVA, length=100, width=ROW, price=1, at_hand=1)
+    found = cut_list(
+        [cheap, Stock(**EVA, length=100, width=ROW, price=5)],
+        [Strip(name="a", **EVA, length=100, width=ROW, count=2)],
+    ).materials[0]
+    assert found.cost == found.least_cost == 6
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -366,35 +244,6 @@ def test_the_rows_listed_are_all_that_nothing_can_be_added_to(seed):
     assert every_fill(sizes, copies, 100, len(full) - 1) is None
 
 
-def test_what_is_begun_is_filled_before_a_new_sheet_is():
-    kinds = (Kind(10, 60, "any"), Kind(10, 40, "any"))
-    needs = Needs(
-        kinds=kinds,
-        strips=tuple(Need(item=i, count=1, divisions=((i,),)) for i in range(2)),
-    )
-    places = [place(100, 10)]
-    begun = first_fit(needs, places, orders(places)[0], 0)
-    assert len(begun.sheets) == 1  # exact by hand: 60 + 40 = 100
-    del begun.sheets[0].rows[0].kinds[1]
-    again = first_fit(needs, places, orders(places)[0], 0, begun)
-    assert len(again.sheets) == 1
-    assert dict(again.sheets[0].rows[0].kinds) == {0: 1, 1: 1}
-
-
-def test_fewest_rows_that_come_too_late_are_left(monkeypatch):
-    whole = Model.whole
-
-    def slow(self, seconds, *, most, second=False):
-        if second:
-            sleep(max(seconds, 0))
-        return whole(self, 1.0, most=most, second=second)
-
-    monkeypatch.setattr(Model, "whole", slow)
-    found = bars(100, [45, 36, 31, 14], [7, 6, 5, 4], seconds=0.3)
-    assert not found.finished
-    assert found.bought == found.least_bought  # exact: the bound
-
-
 def test_a_solver_that_breaks_its_lines_is_not_believed(monkeypatch):
     import scipy.optimize
 
@@ -405,6 +254,60 @@ def test_a_solver_that_breaks_its_lines_is_not_believed(monkeypatch):
 
     monkeypatch.setattr(scipy.optimize, "milp", lambda goal, **_: Wrong(len(goal)))
     found = bars(100, [45, 36, 31, 14], [7, 6, 5, 4])
-    # nothing is lost: first fit stands
+    # nothing is lost: the plain rules stand
     assert sum(len(sheet.placed) for sheet in found.sheets) == 22
     assert found.least_bought <= found.bought
+
+
+def long_list():
+    """Strips and panels that take more tries than a second has on any machine of today."""
+    rng = random.Random(5)
+    return [
+        Strip(name=f"s{i}", **EVA, length=rng.randint(120, 980), width=40, count=9)
+        for i in range(30)
+    ] + [
+        Panel(name=f"p{i}", **EVA, length=rng.randint(60, 400), width=90, count=4, gap=3)
+        for i in range(20)
+    ]
+
+
+def test_the_clock_decides_nothing_but_where_it_stops_everything(monkeypatch):
+    # regression: with its time used up a list once blamed the sheets; now each piece has its room
+    stock, items = Stock(**EVA, length=1000, width=500), long_list()
+    ticks = iter(range(10**9))
+    monkeypatch.setattr(build_module, "monotonic", lambda: 3600.0 * next(ticks))
+    late = cut_list([stock], items).materials[0]  # every look at the clock is an hour later
+    assert not late.finished
+    assert layout_faults(late.sheets, items, [stock], kerf=0, trim=0) == ()
+    slow = iter(range(10**9))
+    monkeypatch.setattr(build_module, "monotonic", lambda: 1e-6 * next(slow))
+    one = cut_list([stock], items)
+    slower = iter(range(10**9))
+    monkeypatch.setattr(build_module, "monotonic", lambda: 1e-3 * next(slower))
+    assert cut_list([stock], items) == one  # a machine a thousand times as slow, not yet late
+    assert one.materials[0].finished and one.materials[0].bought <= late.bought
+
+
+def test_a_strip_that_is_whole_on_the_one_offcut_only_is_joined_elsewhere_however_late():
+    # exact by hand: three of 1100 mm, one offcut that is long enough, joins in all other sheets
+    stocks = [
+        Stock(**EVA, length=1000, width=500),
+        Stock(**EVA, length=1200, width=60, offcut=True),
+    ]
+    rim = Strip(name="rim", **EVA, length=1100, width=ROW, count=3, joins=True)
+    found = cut_list(stocks, [rim], seconds=1e-9).materials[0]
+    assert layout_faults(found.sheets, [rim], stocks, kerf=0, trim=0) == ()
+
+
+def test_a_time_that_ran_out_is_blamed_and_not_the_sheets(monkeypatch):
+    # the plain rules are kept from finding room, and the solver from its time
+    real = build_module.pack
+
+    def blind(*args, **more):
+        packing, _ = real(*args, **more)
+        return replace(packing, missing=Counter({0: 1})), False
+
+    monkeypatch.setattr(build_module, "pack", blind)
+    monkeypatch.setattr(build_module, "least_in_rows", lambda *_: None)
+    with pytest.raises(ValueError, match="the time ran out before room was found for 1 of '45'"):
+        bars(100, [45], [3])

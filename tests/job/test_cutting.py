@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from foamcalc.fit.advice import what_to_do
-from foamcalc.job.cutlist import Panel, Strip
+from foamcalc.job.cutlist import Panel, Row, Strip
 from foamcalc.job.cutting import ToCut, cut_build, items_of, to_cut
 from foamcalc.job.cutting import build as build_module
 from foamcalc.job.cutting.files import cutting_files
-from foamcalc.job.cutting.sizes import alike, own_size
+from foamcalc.job.cutting.sizes import alike, own_size, row_place
 from foamcalc.job.cutting.words import cut_lines, cut_steps, how_found, joins, sentence
 from foamcalc.job.plan import plan
 from foamcalc.job.sheet import SheetFault, demo_sheet_path, parse_sheet, read_sheet
@@ -253,7 +253,7 @@ def test_a_foam_of_the_sheet_and_a_grade_are_two_foams():
 
 def test_many_foams_are_counted_in_the_first_sentence(demo):
     assert len(demo.found.materials) == 3
-    assert re.match(r"\d sheets and 1 offcut, of 3 foams and thicknesses; ", sentence(demo))
+    assert re.match(r"\d sheets, of 3 foams and thicknesses; ", sentence(demo))
     total = sum(sheet.area for m in demo.found.materials for sheet in m.sheets)
     share = sum(m.waste for m in demo.found.materials) / total  # exact: of all sheets together
     assert f"; {share:.0%} waste" in sentence(demo)
@@ -348,7 +348,7 @@ def test_stock_in_inches_leaves_the_answers_in_mm_and_pieces_in_inches_do_not():
     build = cut(piece + inches)
     assert build.plan.sheet.system == "in"
     # exact by hand: 16 x 7 in, twice along 40 in and twice across 20 in
-    assert "2 × flipper 16 × 7 in" in "\n".join(cut_lines(build))
+    assert "4 × flipper 16 × 7 in" in "\n".join(cut_lines(build))
 
 
 @pytest.mark.parametrize("seconds", [0, -1, float("nan"), 3601])
@@ -384,9 +384,14 @@ def test_the_time_is_shared_by_the_foams_and_told_as_one(monkeypatch):
 
 def test_the_rule_for_panels_and_the_cautions_are_said():
     build = cut(PIECE + STOCK)
-    assert len(how_found(build)) == 1 and "rule of thumb" in how_found(build)[0]
+    assert len(how_found(build)) == 1 and "rectangle round each" in how_found(build)[0]
     both = cut(PIECE + KNEE + STOCK)
     assert len(how_found(both)) == 2 and "rows of one width" in how_found(both)[0]
+    # exact by hand: two of 600 x 300 side by side are 600 mm wide or 1200 long; by area they fit
+    two = cut(PIECE.replace("410", "600").replace("170", "300").replace("= 4", "= 2") + STOCK)
+    assert "many tries by plain rules" in how_found(two)[0]
+    late = cut(PIECE + KNEE + STOCK, seconds=1e-9)
+    assert "The time ran out" in how_found(late)[-1]
     steps = cut_steps(build)
     assert "Clamp" in steps[0].caution.title() and "A knife takes nothing" in steps[0].what
     sawn = cut_steps(cut(PIECE + STOCK + "[cutting]\nkerf = 2\nedge_trim = 5\n"))
@@ -417,7 +422,8 @@ def test_a_piece_that_lies_across_is_told_with_its_own_length_first():
 
 
 def test_sheets_that_are_cut_alike_are_told_together():
-    build = cut(PIECE.replace("count = 4", "count = 12") + STOCK)
+    # exact by hand: five upright, 5 x 170 <= 1000, and by area no more than seven on a sheet
+    build = cut(PIECE.replace("count = 4", "count = 15") + STOCK)
     (material,) = build.found.materials
     assert material.bought == 3 and [len(same) for same in alike(material)] == [3]
     assert "sheets 1, 2 and 3 of 3, cut alike" in "\n".join(cut_lines(build))
@@ -434,6 +440,36 @@ def test_very_many_rows_are_cut_short_with_their_number():
     told = len(re.findall(r"^    row \d", text, re.MULTILINE))
     rows = sum(len(s.rows) for m in build.found.materials for s in m.sheets)
     assert found and told + int(found[1]) == rows  # exact: none is lost
+
+
+def test_two_rows_that_begin_at_one_edge_are_told_apart():
+    # exact by hand: the strip lies beside the panel, 400 + 100 = 500 mm in, both from the side
+    strip = KNEE.replace("needed = 188", "needed = 560").replace("cut = 173", "cut = 560")
+    build = cut(PIECE.replace("170", "480").replace("count = 4", "count = 1") + strip + STOCK)
+    rows = [row for m in build.found.materials for s in m.sheets for row in s.rows]
+    told = [row_place(row, "mm") for row in rows]
+    assert len(rows) == 2 and len(set(told)) == 2
+    inside = row_place(Row(across=False, start=5, width=25, begin=590, placed=()), "mm", 5)
+    assert inside == "along, 25 mm wide, from 5 mm, beginning 590 mm from the end"
+    edge = row_place(Row(across=True, start=0, width=25, begin=5, placed=()), "mm", 5)
+    assert edge == "across, 25 mm wide, from 0 mm"
+
+
+def test_a_thickness_is_told_as_it_was_written():
+    # regression: both were headed "1/4 in"
+    stock = STOCK.replace("1000", '"40 in"').replace("500", '"20 in"')
+    piece = PIECE.replace("410", '"16 in"').replace("170", '"7 in"')
+    quarter, six = 'thickness = "1/4 in"', 'thickness = "6 mm"'
+    inches = piece.replace("thickness = 5", quarter)
+    both = inches + piece.replace("thickness = 5", six).replace("flipper", "fin")
+    both += stock.replace("thickness = 5", quarter) + stock.replace("thickness = 5", six)
+    text = "\n".join(cut_lines(cut(both)))
+    heads = re.findall(r"^  EVA medium (.*?): 1 sheet", text, re.MULTILINE)
+    assert sorted(heads) == ["1/4 in", "6 mm"]
+    other = cut(inches + stock.replace("thickness = 5", six))
+    said = " ".join(" ".join(cut_lines(other)).split())
+    assert "EVA medium 1/4 in: 4 pieces" in said and "there is stock of it in 6 mm" in said
+    assert "Nothing is cut from the stock of EVA medium 6 mm." in said
 
 
 def test_joined_strips_are_told_with_their_parts(monkeypatch):

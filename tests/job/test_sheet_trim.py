@@ -379,6 +379,17 @@ def test_the_strips_of_a_trim_join_the_cut_list_divided_already():
     assert item.cut_length == pytest.approx(0.995 * (377 + 6 * np.pi) / 2, rel=1e-9)
 
 
+def test_a_trim_without_a_foam_takes_the_only_foam_of_the_usual_grade():
+    own = '[foam.sheet]\ngrade = "EVA medium"\n'
+    (item,) = items_of(planned(own + SHIN + RIM))
+    assert item.foam == "sheet (EVA medium)"
+    firm = own.replace("medium", "firm")
+    (item,) = items_of(planned(firm + SHIN + RIM))
+    assert item.foam == "EVA medium"  # another grade is not what was meant
+    (item,) = items_of(planned(own + own.replace("sheet", "other") + SHIN + RIM))
+    assert item.foam == "EVA medium"  # two of them: which one is not known
+
+
 def test_strips_of_unlike_length_are_items_of_their_own():
     found = items_of(planned(BAND + 'longest = 200\nends = ["free", "flush"]\nspare = 12'))
     assert [item.name for item in found] == ["cup band, strip 1", "cup band, strip 2"]

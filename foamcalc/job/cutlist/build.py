@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil, gcd
 from time import monotonic
 
 from foamcalc.guards import positive, single
-from foamcalc.job.cutlist.bound import area_bound
 from foamcalc.job.cutlist.given import checked, too_few
 from foamcalc.job.cutlist.items import Item, Panel, Stock, thousandths
-from foamcalc.job.cutlist.layout import CutSheet, lay_out
-from foamcalc.job.cutlist.needs import Place, needs_of, sheet_places
+from foamcalc.job.cutlist.layout import lay_out
+from foamcalc.job.cutlist.listed import least_in_rows
+from foamcalc.job.cutlist.parts import Place, places_of, units_of
 from foamcalc.job.cutlist.proof import prove
 from foamcalc.job.cutlist.result import CutList, Material, cost_of_sheets
-from foamcalc.job.cutlist.search import search
-from foamcalc.job.cutlist.shelves import Shelved, blocks_of, rests_of, shelve
+from foamcalc.job.cutlist.tries import pack
 
-SECONDS = 20.0
-"""Time that the search may take if nothing else is said: assumed, as long as one waits."""
+SECONDS = 60.0
+"""Last stop for the search if nothing else is said: assumed, as long as one waits."""
 
 FINEST = 100_000
 """Steps in which the dearest sheet is counted; finer ones are lost on the solver."""
@@ -74,21 +73,21 @@ def cut_list(
 
     Notes
     -----
-    Each foam and thickness is cut on its own. Every sheet is slit into rows, along it or across it,
-    and the rows are cut to lengths; a row of strips has one width.
+    Each foam and thickness is cut on its own, every piece by straight cuts from edge to edge of
+    what is left.
 
-    - Strips: numbers of rows and of slit sheets are found together, at the least cost (at the least
-      sheet bought where not all prices are known), by column generation and HiGHS. `least_bought`
-      is what no slitting into rows can better. Other ways of cutting might; by how much at most,
-      the area says.
-    - Panels: rectangles on shelves, by a rule of thumb. Only the area says how good that is. Strips
-      then also come from what the panels leave. Panels do not look for what strips would leave.
+    - Strips and panels are put down together by plain rules, and the best of many tries stands. How
+      good that is only their area says.
+    - Strips alone, where every row and every sheet slit into rows of one width can be listed: HiGHS
+      chooses the cheapest, and `least_bought` is what no slitting into rows can better.
     - A strip longer than the sheets that can be had is joined, if it may be, from as few parts as
       can be: all equally long, or all but the last as long as the sheet; whichever is better. The
       least holds for these two ways; a join may still go elsewhere at the bench.
-    - Where panels of one foam keep different gaps, the widest holds for all of them.
+    - A gap is kept between panels; the widest of one foam holds for all of them. Beside a strip the
+      kerf is enough.
 
-    The same list gives the same answer, in whatever order it is written, unless the time runs out.
+    The same list gives the same answer, in whatever order it is written and on any machine: the
+    work is counted. `seconds` is a last stop; a list that it cut short says so.
 
     Examples
     --------
@@ -102,7 +101,7 @@ def cut_list(
     ...     print(line)
     EVA medium 5 mm: 2 sheets of 1000 mm × 500 mm, 16.00 coins; 51% waste
       nothing better is to be had from sheets slit into rows of one width
-      largest piece left: 940 mm × 500 mm, on sheet 2
+      largest piece left: 1000 mm × 440 mm, on sheet 2
     in all 16.00 coins
     """
     seconds = single(positive(seconds, "seconds", "1"), "seconds")
@@ -143,42 +142,50 @@ def _one_material(
     end = monotonic() + seconds
     costs, unit = _costs(stocks)
     saw, edge = thousandths(kerf), thousandths(trim)
-    whole = sheet_places(stocks, edge, costs)
-    panels = [item for item in items if isinstance(item, Panel)]
-    space = max([saw, *(thousandths(panel.gap) for panel in panels)])
-    say("panels")
-    shelved, missing, tried = shelve(
-        blocks_of(items, whole), whole, space, lambda: monotonic() > end - seconds / 2
-    )
-    needs = needs_of(items, whole)
-    places = [*_unused(whole, shelved), *rests_of(shelved, whole, space)]
-    found = search(needs, places, saw, seconds=max(end - monotonic(), 0.01), tell=say)
-    lost = {items[number].name: count for number, count in missing.items()}
-    for need in needs.strips:
-        kinds = sum(found.filling.missing[k] for k in set().union(*need.divisions))
-        if kinds:
-            lost[items[need.item].name] = kinds
-    if lost:
-        raise ValueError(too_few(stocks, lost))
-    placed = lay_out(
-        items, stocks, (shelved, whole), (needs, found.filling, places), kerf=saw, trim=edge
-    )
-    prove(placed, items, stocks, kerf=kerf, trim=trim)
-    finished = tried and found.finished
+    places = places_of(stocks, edge, costs)
+    units = units_of(items, places)
     needed = sum(_area(item, saw) for item in items)
-    in_rows = 0 if panels else found.least
-    return _judged(
-        placed, dict(zip(stocks, costs, strict=True)), whole, (needed, in_rows), saw, unit, finished
+    least = ceil(_area_bound(needed, places, saw))
+    gap = max(thousandths(item.gap) if isinstance(item, Panel) else 0 for item in items)
+    listed, in_rows, half = None, 0, end - seconds / 2
+    if not any(unit.outlined for unit in units):
+        say("every row there is")
+        listed = least_in_rows(units, places, saw, half - monotonic())
+        in_rows = listed[0].cost(places) if listed and listed[1] else 0
+    listed_in_time = monotonic() < half
+    say("plain rules")
+    best, finished = pack(
+        units,
+        places,
+        kerf=saw,
+        gap=gap,
+        least=max(least, in_rows),
+        late=lambda: monotonic() > end,
     )
-
-
-def _unused(places: Sequence[Place], shelved: Sequence[Shelved]) -> list[Place]:
-    """The places with as many fewer as the panels have begun."""
-    taken = [sum(s.place == number for s in shelved) for number in range(len(places))]
-    return [
-        place if place.most is None else replace(place, most=place.most - number)
-        for place, number in zip(places, taken, strict=True)
-    ]
+    if listed:
+        best = min(best, listed[0], key=lambda p: (p.rank(places, units), p.work(units)))
+    if best.cost(places) < in_rows:
+        in_rows = 0  # other ways of cutting are better
+    if best.missing:
+        lost = {items[number].name: count for number, count in best.missing.items()}
+        raise ValueError(too_few(stocks, lost, finished and listed_in_time))
+    placed = lay_out(best, units, items, stocks, kerf=saw, trim=edge)
+    prove(placed, items, stocks, kerf=kerf, trim=trim)
+    lowest = max(least, in_rows)
+    bought = ceil(_area_bound(needed, [replace(p, cost=min(p.cost, 1)) for p in places], saw))
+    if max(place.cost for place in places) == 1:  # then the cost is the number of sheets
+        bought = max(bought, in_rows)
+    return Material(
+        foam=placed[0].stock.foam,
+        thickness=placed[0].stock.thickness,
+        sheets=tuple(placed),
+        least_bought=bought,
+        # a sheet that costs next to nothing beside the dearest counts one all the same
+        least_cost=None if unit is None else min(lowest * unit, cost_of_sheets(placed) or 0.0),
+        least_in_rows=in_rows > least,
+        proven=best.cost(places) <= lowest,
+        finished=finished and listed_in_time,
+    )
 
 
 def _costs(stocks: Sequence[Stock]) -> tuple[list[int], float | None]:
@@ -208,34 +215,12 @@ def _area(item: Item, kerf: int) -> int:
     return item.count * (length + kerf) * (width + kerf)
 
 
-def _judged(
-    placed: Sequence[CutSheet],
-    costs: Mapping[Stock, int],
-    whole: Sequence[Place],
-    least: tuple[int, int],
-    saw: int,
-    unit: float | None,
-    finished: bool,
-) -> Material:
-    """The sheets with what is known of how good they are.
-
-    `least` is the area needed, and the cost below which no slitting into rows can be had.
-    """
-    needed, in_rows = least
-    by_area = ceil(area_bound(needed, whole, saw))
-    one_each = [replace(place, cost=min(place.cost, 1)) for place in whole]
-    bought = ceil(area_bound(needed, one_each, saw))
-    if max(place.cost for place in whole) == 1:  # then the cost is the number of sheets
-        bought = max(bought, in_rows)
-    lowest = max(by_area, in_rows)
-    return Material(
-        foam=placed[0].stock.foam,
-        thickness=placed[0].stock.thickness,
-        sheets=tuple(placed),
-        least_bought=bought,
-        # a sheet that costs next to nothing beside the dearest counts one all the same
-        least_cost=None if unit is None else min(lowest * unit, cost_of_sheets(placed) or 0.0),
-        least_in_rows=in_rows > by_area,
-        proven=sum(costs[sheet.stock] for sheet in placed) <= lowest,
-        finished=finished,
-    )
+def _area_bound(areas: int, places: Sequence[Place], kerf: int) -> Fraction:
+    """A cost below which pieces of this area, each with a kerf, cannot be cut in any way at all."""
+    left, cost = Fraction(areas), Fraction(0)
+    for place in sorted(places, key=lambda p: Fraction(p.cost, max(p.area, 1))):
+        size = (place.length + kerf) * (place.width + kerf)
+        taken = left / size if place.most is None else min(left / size, Fraction(place.most))
+        cost += taken * place.cost
+        left -= taken * size
+    return cost

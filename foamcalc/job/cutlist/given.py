@@ -111,11 +111,13 @@ def _item_order(item: Item) -> tuple[object, ...]:
     return (*sizes, *extra, item.name)
 
 
-def too_few(stocks: Sequence[Stock], lost: Mapping[str, int]) -> str:
-    """What is said where no room was found for some of the pieces."""
+def too_few(stocks: Sequence[Stock], lost: Mapping[str, int], finished: bool) -> str:
+    """What is said where no room was found for some of the pieces: the time, else the sheets."""
     pieces = ", ".join(f"{number} of {name!r}" for name, number in list(lost.items())[:5])
     more = f" and {len(lost) - 5} others" if len(lost) > 5 else ""
     there = "; ".join(f"{stock.at_hand} of {stock}" for stock in stocks if stock.at_hand)
+    if not finished:
+        return f"the time ran out before room was found for {pieces}{more}; give the search more"
     return (
         f"not enough sheets: no room was found for {pieces}{more} on those at hand ({there}); "
         "raise at_hand, name more sheets, or divide pieces"

@@ -1,15 +1,14 @@
-"""Where every piece lies on its sheet, by name."""
+"""Where every piece lies on its sheet, by name, and the rows in which it is cut."""
 
 from __future__ import annotations
 
-from collections import Counter, deque
-from collections.abc import Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
-from foamcalc.job.cutlist.filled import FilledSheet, Filling
 from foamcalc.job.cutlist.items import Item, Panel, Stock, thousandths
-from foamcalc.job.cutlist.needs import Kind, Needs, Place, Way, ways_of
-from foamcalc.job.cutlist.shelves import Block, Shelved
+from foamcalc.job.cutlist.packing import Packing
+from foamcalc.job.cutlist.parts import Unit
+from foamcalc.job.cutlist.rows import Box, Cut, rows_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +45,8 @@ class Row:
     """Where it begins, from the side of the sheet (from its end, if it runs across) [mm]."""
     width: float
     """How wide it is slit [mm]."""
+    begin: float
+    """Where its first piece begins, from the end of the sheet (from its side, if across) [mm]."""
     placed: tuple[Placed, ...]
 
 
@@ -58,7 +59,7 @@ class CutSheet:
     """Which sheet of its material, from 1."""
     rows: tuple[Row, ...]
     rest: tuple[float, float]
-    """Length and width of the larger of the two pieces left right along or across it [mm]."""
+    """Length and width of the largest piece left [mm]; zeros where nothing is."""
 
     @property
     def placed(self) -> tuple[Placed, ...]:
@@ -76,174 +77,118 @@ class CutSheet:
         return self.area - sum(piece.area for piece in self.placed)
 
 
-class _Names:
-    """Hands out the strips, and parts of strips, of each kind."""
-
-    def __init__(self, items: Sequence[Item], needs: Needs, filling: Filling) -> None:
-        self.waiting: dict[int, deque[tuple[str, int, int, int]]] = {}
-        for need, chosen in zip(needs.strips, filling.chosen, strict=True):
-            number = 0
-            for division, count in zip(need.divisions, chosen, strict=True):
-                for _ in range(count):
-                    number += 1
-                    for part, kind in enumerate(division, 1):
-                        who = (items[need.item].name, number, part, len(division))
-                        self.waiting.setdefault(kind, deque()).append(who)
-
-    def take(self, kind: int) -> tuple[str, int, int, int]:
-        """The next one: its name, number, part and parts."""
-        return self.waiting[kind].popleft()
-
-
 def lay_out(
+    packing: Packing,
+    units: Sequence[Unit],
     items: Sequence[Item],
     stocks: Sequence[Stock],
-    shelved: tuple[Sequence[Shelved], Sequence[Place]],
-    strips: tuple[Needs, Filling, Sequence[Place]],
     *,
     kerf: int,
     trim: int,
 ) -> list[CutSheet]:
-    """Every sheet with its rows and pieces.
-
-    Parameters
-    ----------
-    items : sequence of Strip or Panel
-        All pieces of one material.
-    stocks : sequence of Stock
-        Its sheets.
-    shelved : tuple
-        Sheets with panels, and the places their numbers mean.
-    strips : tuple
-        The needs, the filling, and the places its numbers mean.
-    kerf, trim : int
-        Lost between two parts, and all round the sheet [thousandths of a mm].
-    """
-    needs, filling, places = strips
-    names, ways = _Names(items, needs, filling), ways_of(places)
-    begun: list[tuple[int, list[Row]]] = []
-    for sheet in shelved[0]:
-        place = shelved[1][sheet.place]
-        begun.append((place.stock, _panel_rows(sheet, place, items)))
-    for filled in sorted(filling.sheets, key=lambda f: _order(f, needs)):
-        way = ways[filled.way]
-        place = places[way.place]
-        rows = _strip_rows(filled, way, place, needs, names, kerf)
-        if place.sheet is None:
-            begun.append((place.stock, rows))
-        else:
-            begun[place.sheet][1].extend(rows)
-    order = sorted(range(len(begun)), key=lambda i: (begun[i][0], i))
-    return [
-        CutSheet(
-            stock=stocks[begun[i][0]],
-            number=number,
-            rows=tuple(begun[i][1]),
-            rest=_rest(stocks[begun[i][0]], begun[i][1], kerf / 1000, trim / 1000),
+    """Every sheet with its rows, its pieces and the largest piece left of it."""
+    placed: list[list[Placed]] = [[] for _ in packing.sheets]
+    for lie in packing.lies:
+        unit = units[lie.unit]
+        parts = len(unit.ways[packing.ways.get(lie.unit, 0)])
+        placed[lie.sheet] += _pieces(
+            unit,
+            items[unit.item],
+            lie.part,
+            parts,
+            lie.length,
+            lie.x + trim,
+            lie.y + trim,
+            lie.turned,
         )
-        for number, i in enumerate(order, 1)
-    ]
-
-
-def _order(filled: FilledSheet, needs: Needs) -> tuple[object, ...]:
-    """Sheets in one order, however they were found: by way, the widest and longest first."""
-    rows = sorted(
-        ((-row.width, *_longest_first(row.kinds, needs)) for row in filled.rows if row.kinds),
-    )
-    return filled.way, rows
-
-
-def _longest_first(kinds: Counter[int], needs: Needs) -> list[tuple[int, int]]:
-    return sorted((-needs.kinds[k].length, k) for k, n in kinds.items() for _ in range(n))
-
-
-def _strip_rows(
-    filled: FilledSheet, way: Way, place: Place, needs: Needs, names: _Names, kerf: int
-) -> list[Row]:
-    found, start = [], 0
-    fullest = sorted(
-        ((-row.width, _longest_first(row.kinds, needs)) for row in filled.rows),
-    )
-    for minus_width, parts in fullest:
-        width, place_in_row, placed = -minus_width, 0, []
-        for _, kind in parts:
-            part = needs.kinds[kind]
-            placed.append(_strip(names.take(kind), part, way, place, place_in_row, start))
-            place_in_row += part.length + kerf
-        at = (place.x if way.across else place.y) + start
-        if placed:
-            found.append(_row(way.across, at, width, placed))
-            start += width + kerf
-    return found
-
-
-def _row(across: bool, start: int, width: int, placed: Sequence[Placed]) -> Row:
-    return Row(across=across, start=start / 1000, width=width / 1000, placed=tuple(placed))
-
-
-def _strip(
-    who: tuple[str, int, int, int], part: Kind, way: Way, place: Place, along: int, start: int
-) -> Placed:
-    x, y, length, width = along, start, part.length, part.width
-    if way.across:
-        x, y, length, width = y, x, width, length
-    name, number, which, parts = who
-    return Placed(
-        name=name,
-        number=number,
-        part=which,
-        parts=parts,
-        x=(place.x + x) / 1000,
-        y=(place.y + y) / 1000,
-        length=length / 1000,
-        width=width / 1000,
-        turned=way.across,
-        area=length * width / 1e6,
-    )
-
-
-def _panel_rows(sheet: Shelved, place: Place, items: Sequence[Item]) -> list[Row]:
+    outlined = {item.name for item in items if isinstance(item, Panel)}
+    order = sorted(range(len(placed)), key=lambda i: (packing.sheets[i], i))
     found = []
-    for shelf in sheet.shelves:
-        placed: list[Placed] = []
-        for block, along, turned in shelf.blocks:
-            x, y = (shelf.start, along) if sheet.across else (along, shelf.start)
-            placed += _block(block, items[block.item], place.x + x, place.y + y, turned)
-        at = (place.x if sheet.across else place.y) + shelf.start
-        found.append(_row(sheet.across, at, shelf.height, placed))
-    return found
-
-
-def _block(block: Block, item: Item, x: int, y: int, turned: bool) -> list[Placed]:
-    """The panels of a block, each across from the one before by the nest's pitch."""
-    assert isinstance(item, Panel)
-    pitch = thousandths(item.nest or 0.0)
-    length, width = thousandths(item.length), thousandths(item.width)
-    found = []
-    for i in range(block.count):
-        adds = min(pitch, width) if i else width
+    for number, i in enumerate(order, 1):
+        stock = stocks[packing.sheets[i]]
         found.append(
-            Placed(
-                name=item.name,
-                number=block.first + i,
-                part=1,
-                parts=1,
-                x=(x + i * pitch * turned) / 1000,
-                y=(y + i * pitch * (not turned)) / 1000,
-                length=(width if turned else length) / 1000,
-                width=(length if turned else width) / 1000,
-                turned=turned,
-                area=length * adds / 1e6,
+            CutSheet(
+                stock=stock,
+                number=number,
+                rows=tuple(_rows(placed[i], outlined)),
+                rest=_rest(stock, placed[i], kerf, trim),
             )
         )
     return found
 
 
-def _rest(stock: Stock, rows: Sequence[Row], kerf: float, trim: float) -> tuple[float, float]:
-    """The larger of what is left beyond all pieces, right along the sheet or right across it."""
-    placed = [piece for row in rows for piece in row.placed]
-    long = stock.length - trim - kerf - max(p.x + p.length for p in placed)
-    wide = stock.width - trim - kerf - max(p.y + p.width for p in placed)
-    along = (stock.length - 2 * trim, max(wide, 0.0))
-    across = (max(long, 0.0), stock.width - 2 * trim)
-    return max(along, across, key=lambda r: r[0] * r[1])
+def _pieces(
+    unit: Unit, item: Item, part: int, parts: int, length: int, x: int, y: int, turned: bool
+) -> Iterator[Placed]:
+    """The pieces of a unit, each panel across from the one before by the nest's pitch."""
+    pitch = thousandths(item.nest or 0.0) if isinstance(item, Panel) else 0
+    width = thousandths(item.width)
+    for i in range(unit.panels):
+        yield Placed(
+            name=item.name,
+            number=unit.first + i,
+            part=part + 1,
+            parts=parts,
+            x=(x + i * pitch * turned) / 1000,
+            y=(y + i * pitch * (not turned)) / 1000,
+            length=(width if turned else length) / 1000,
+            width=(length if turned else width) / 1000,
+            turned=turned,
+            area=length * (min(pitch, width) if i else width) / 1e6,
+        )
+
+
+def _rows(placed: Sequence[Placed], outlined: Container[str]) -> Iterator[Row]:
+    cuts = [Cut(_box(piece), piece.turned, piece.name in outlined) for piece in placed]
+    for across, row in rows_of(cuts):
+        yield _row([placed[i] for i in row], across=across)
+
+
+def _row(placed: Sequence[Placed], *, across: bool) -> Row:
+    boxes = [_box(piece) for piece in placed]
+    starts, ends, begins = ((0, 1, 2), (2, 3, 0))[not across]
+    start = min(box[starts] for box in boxes)
+    return Row(
+        across=across,
+        start=start / 1000,
+        width=(max(box[ends] for box in boxes) - start) / 1000,
+        begin=min(box[begins] for box in boxes) / 1000,
+        placed=tuple(placed),
+    )
+
+
+def _box(piece: Placed) -> Box:
+    """From and to along the sheet, from and to across it."""
+    x, y = thousandths(piece.x), thousandths(piece.y)
+    return x, x + thousandths(piece.length), y, y + thousandths(piece.width)
+
+
+def _rest(stock: Stock, placed: Sequence[Placed], kerf: int, trim: int) -> tuple[float, float]:
+    """Length and width of the largest rectangle that no piece, with its kerf, lies in [mm]."""
+    long, wide = thousandths(stock.length) - trim, thousandths(stock.width) - trim
+    boxes = {
+        (x - kerf, x_end + kerf, y - kerf, y_end + kerf)
+        for x, x_end, y, y_end in (_box(piece) for piece in placed)
+    }
+    best, size = 0, (0, 0)
+    for low in sorted({trim, *(box[1] for box in boxes)}):
+        # a rectangle from here on: its end moves over the pieces, its sides close in on them
+        gaps = [(trim, wide)]
+        for box in sorted(box for box in boxes if box[1] > low):
+            for bottom, top in gaps:
+                if (area := (min(box[0], long) - low) * (top - bottom)) > best and box[0] > low:
+                    best, size = area, (min(box[0], long) - low, top - bottom)
+            gaps = [
+                (b, t)
+                for bottom, top in gaps
+                for b, t in (
+                    ((bottom, min(top, box[2])), (max(bottom, box[3]), top))
+                    if box[2] < top and box[3] > bottom
+                    else ((bottom, top),)
+                )
+                if b < t and long > low and (long - low) * (t - b) > best
+            ]
+        for bottom, top in gaps:
+            if (area := (long - low) * (top - bottom)) > best:
+                best, size = area, (long - low, top - bottom)
+    return size[0] / 1000, size[1] / 1000

@@ -129,21 +129,22 @@ def _row_faults(sheet: CutSheet) -> Iterator[str]:
 
 
 def _near(sheet: CutSheet, by_name: dict[str, Item], kerf: int) -> Iterator[str]:
-    """Pieces that overlap or are nearer to each other than the kerf or the gap to keep."""
+    """Pieces that overlap or are nearer than the kerf, or two outlines than the gap to keep."""
 
-    def space(piece: Placed) -> int:
+    def gap(piece: Placed) -> int | None:
         item = by_name.get(piece.name)
-        return max(kerf, thousandths(item.gap) if isinstance(item, Panel) else 0)
+        return thousandths(item.gap) if isinstance(item, Panel) else None
 
     pieces = sorted(sheet.placed, key=lambda p: thousandths(p.x))
     boxes = [_box(piece) for piece in pieces]
-    spaces = [space(piece) for piece in pieces]
-    widest = max(spaces, default=0)
+    gaps = [gap(piece) for piece in pieces]
+    widest = max([kerf, *(g for g in gaps if g is not None)])
     starts = [box[0] for box in boxes]
     for i, (_, x_end, y, y_end) in enumerate(boxes):
         beyond = bisect_left(starts, x_end + widest)
         for j in range(i + 1, max(beyond, bisect_right(starts, starts[i]))):
-            keep = max(spaces[i], spaces[j])
+            one, two = gaps[i], gaps[j]
+            keep = kerf if one is None or two is None else max(kerf, one, two)
             other = boxes[j]
             beside = other[0] >= x_end + keep
             above = other[2] >= y_end + keep or y >= other[3] + keep

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isclose
 from typing import Any
 
 from foamcalc.job.cutlist.items import Stock
@@ -30,10 +31,9 @@ class Material:
     proven: bool
     """Whether nothing better can be had, in the sense of `least_in_rows`.
 
-    Either the bound says so, worked out in whole numbers, or HiGHS where it saw every row and every
-    sheet worth having."""
+    Either the area says so, or HiGHS where it saw every row and every sheet worth having."""
     finished: bool
-    """Whether the search came to its end; else more time may find better."""
+    """Whether the search came to its end before its last stop in seconds."""
 
     @property
     def bought(self) -> int:
@@ -127,6 +127,7 @@ def _piece_row(sheet: CutSheet, number: int, row: Row, piece: Placed) -> dict[st
         "row runs": "across" if row.across else "along",
         "row at [mm]": row.start,
         "row width [mm]": row.width,
+        "row begins at [mm]": row.begin,
         "piece": piece.name,
         "number": piece.number,
         "part": f"{piece.part} of {piece.parts}" if piece.parts > 1 else "",
@@ -157,6 +158,23 @@ def _sheet_row(sheet: CutSheet) -> dict[str, object]:
     }
 
 
+def thick(mm: float, system: System) -> str:
+    """A thickness as it was written: 6 mm stays 6 mm among inches, and 1/4 in is 1/4 in.
+
+    Examples
+    --------
+    >>> thick(4.8, "mm"), thick(9.525, "in"), thick(6, "in"), thick(6.35, "mm")
+    ('4.8 mm', '3/8 in', '6 mm', '6.35 mm (1/4 in)')
+    """
+    metric = f"{round(mm, 3):g} mm"
+    inches = isclose(mm / 25.4 * 64, round(mm / 25.4 * 64), abs_tol=1e-3) and mm >= 25.4 / 64
+    tenths = isclose(10 * mm, round(10 * mm), abs_tol=1e-6)
+    if not inches or (tenths and system == "mm"):
+        return metric
+    fraction = format_length(mm, system="in", resolution=1 / 64)
+    return fraction if system == "in" else f"{metric} ({fraction})"
+
+
 def money(value: float, currency: str) -> str:
     """A price with what it is in.
 
@@ -176,7 +194,6 @@ def _size(stock: Stock, system: System) -> str:
 
 
 def _material_lines(material: Material, system: System, currency: str) -> list[str]:
-    thick = format_length(material.thickness, system=system)
     numbers = Counter(sheet.stock for sheet in material.sheets)
     taken = ", ".join(
         f"{many(number, 'offcut' if stock.offcut else 'sheet')} of {_size(stock, system)}"
@@ -184,7 +201,8 @@ def _material_lines(material: Material, system: System, currency: str) -> list[s
     )
     cost = material.cost
     price = "" if cost is None else f", {money(cost, currency)}"
-    lines = [f"{material.foam} {thick}: {taken}{price}; {material.waste_share:.0%} waste"]
+    of = f"{material.foam} {thick(material.thickness, system)}"
+    lines = [f"{of}: {taken}{price}; {material.waste_share:.0%} waste"]
     lines.append(f"  {_how_good(material, currency)}")
     largest = max(material.sheets, key=lambda s: s.rest[0] * s.rest[1])
     if min(largest.rest) > 0:

@@ -8,12 +8,14 @@ from time import monotonic
 
 from foamcalc.guards import positive, single
 from foamcalc.job.cutlist import CutList, Item, Material, Progress, Stock, cut_list
+from foamcalc.job.cutlist.result import thick
 from foamcalc.job.cutting.pieces import to_cut
 from foamcalc.job.faults import SheetFault
 from foamcalc.job.lines import in_words
 from foamcalc.job.plan import Plan
 from foamcalc.job.sheet import Sheet
 from foamcalc.job.sheet.stock_keys import LONGEST_SEARCH
+from foamcalc.units import System
 
 _LEAST_SECONDS = 0.01
 """Time that a foam gets for its search even if the others have used up all [s]."""
@@ -110,7 +112,7 @@ def cut_build(
         needed=tuple(
             _needed(items, sheet.stocks) for m, items in groups.items() if m not in stocked
         ),
-        said=(*wanted.said, *_unused(sheet.stocks, groups)),
+        said=(*wanted.said, *_unused(sheet.stocks, groups, sheet.system)),
     )
 
 
@@ -191,8 +193,10 @@ def _needed(items: Sequence[Item], stocks: Sequence[Stock]) -> Needed:
     return Needed(foam=foam, thickness=thickness, items=tuple(items), other=tuple(other))
 
 
-def _unused(stocks: Sequence[Stock], wanted: Iterable[tuple[str, int]]) -> list[str]:
+def _unused(
+    stocks: Sequence[Stock], wanted: Iterable[tuple[str, int]], system: System
+) -> list[str]:
     """Stock that nothing is cut from."""
     known = set(wanted)
-    idle = [f"{s.foam} {s.thickness:g} mm" for s in stocks if s.material not in known]
+    idle = [f"{s.foam} {thick(s.thickness, system)}" for s in stocks if s.material not in known]
     return [f"Nothing is cut from the stock of {in_words(dict.fromkeys(idle))}."] if idle else []

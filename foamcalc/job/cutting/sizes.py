@@ -6,19 +6,9 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from foamcalc.job.cutlist import CutSheet, Material, Placed, Row
+from foamcalc.job.cutlist.result import thick
 from foamcalc.job.lines import in_words
 from foamcalc.units import System, format_length
-
-
-def thick(mm: float, system: System) -> str:
-    """A thickness, to a hundredth of a millimetre or 1/16 in.
-
-    Examples
-    --------
-    >>> thick(4.8, "mm"), thick(9.525, "in")
-    ('4.8 mm', '3/8 in')
-    """
-    return format_length(mm, system=system) if system == "in" else f"{round(mm, 2):g} mm"
 
 
 def size(length: float, width: float, system: System) -> str:
@@ -74,11 +64,24 @@ def _alike(piece: Placed) -> tuple[str, str, tuple[float, float]]:
     return piece.name, part, own_size(piece)
 
 
-def row_place(row: Row, system: System) -> str:
-    """Where a row is slit: "across, 140 mm wide, from 0 mm"."""
-    way = "across" if row.across else "along"
-    wide, start = (format_length(x, system=system) for x in (row.width, row.start))
-    return f"{way}, {wide} wide, from {start}"
+def row_place(row: Row, system: System, trim: float = 0.0) -> str:
+    """Where a row is slit: "across, 140 mm wide, from 0 mm", and where it begins if inside.
+
+    Parameters
+    ----------
+    row : Row
+        Of a sheet of the cut list.
+    system : {"mm", "in"}
+        Units to speak in.
+    trim : float
+        What is cut off all round first [mm].
+    """
+    way, edge = ("across", "side") if row.across else ("along", "end")
+    wide, start, begin = (
+        format_length(x, system=system) for x in (row.width, row.start, row.begin)
+    )
+    inside = f", beginning {begin} from the {edge}" if row.begin > trim else ""
+    return f"{way}, {wide} wide, from {start}{inside}"
 
 
 def alike(material: Material) -> list[list[CutSheet]]:

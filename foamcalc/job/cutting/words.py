@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from foamcalc.fit.order import KNIFE, Step
 from foamcalc.job.cutlist import CutList, Panel, Placed, Strip
-from foamcalc.job.cutlist.result import money
+from foamcalc.job.cutlist.result import money, thick
 from foamcalc.job.cutting.build import BuildCut, Needed
 from foamcalc.job.cutting.sizes import (
     alike,
@@ -17,7 +17,6 @@ from foamcalc.job.cutting.sizes import (
     row_words,
     sheets_name,
     size,
-    thick,
 )
 from foamcalc.job.lines import SAFE, listed, many, noted, stepped, wrapped
 from foamcalc.units import System, format_length
@@ -116,18 +115,25 @@ def how_found(cut: BuildCut) -> list[str]:
     laid = set(_materials(cut.found))
     items = [item for item in cut.items if item.material in laid]
     said = []
+    if not all(m.proven for m in cut.found.materials):
+        said.append(
+            "The best of many tries by plain rules; where nothing else is said, a better one may "
+            "be there."
+        )
     if any(isinstance(item, Strip) for item in items):
         said.append(
-            "Overlays and strips: each sheet is slit into rows of one width, and the rows are cut "
-            "to lengths. The best set of rows is looked for; other ways of cutting are not."
+            "Overlays and strips are slit in rows of one width, and the rows are cut to lengths."
         )
     if any(isinstance(item, Panel) for item in items):
         said.append(
-            "Bases and further pieces, each as the rectangle round it: laid on shelves by a rule "
-            "of thumb, of which nothing is proven. Curved pieces may nest closer by hand."
+            "Bases and further pieces count as the rectangle round each; curved ones may nest "
+            "closer by hand."
         )
     if not all(m.finished for m in cut.found.materials):
-        said.append("The search was cut short: --seconds 120 gives it more time.")
+        said.append(
+            "The time ran out before all was tried, so another run may find another list: "
+            "--seconds 120 gives it more."
+        )
     return said
 
 
@@ -209,8 +215,9 @@ def cut_steps(cut: BuildCut) -> list[Step]:
     first = _AGAIN if steps else LONG_CUT
     steps.append(
         Step(
-            "Slit each sheet into its rows along a straightedge, from edge to edge, in the order "
-            f"of the list. {blade}",
+            "Mark the largest piece left, if you keep it, and cut round it. Slit each sheet into "
+            "its rows along a straightedge, from edge to edge of what is there, in the order of "
+            f"the list. {blade}",
             f"{first} {SAW}" if rules.kerf else first,
         )
     )
@@ -270,7 +277,7 @@ def _rows_told(found: CutList, system: System) -> list[str]:
             return [*lines, more]
         lines.append(f"  {sheets_name(material, sheets, system)}")
         for number, row in enumerate(sheets[0].rows, 1):
-            said = f"row {number} {row_place(row, system)}: {row_words(row, system)}"
+            said = f"row {number} {row_place(row, system, found.trim)}: {row_words(row, system)}"
             lines += wrapped(said, first="    ", then="      ")
         told += len(sheets[0].rows)
     return lines

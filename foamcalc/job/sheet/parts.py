@@ -44,6 +44,8 @@ class Foam:
     density: float
     """What it weighs [kg/m3]; the grade's where the maker did not weigh it."""
     density_said: bool = False
+    grade: str | None = None
+    """The grade that its table names."""
     swatch: Swatch | None = None
     """The maker's own test, if there is one."""
 
@@ -116,6 +118,12 @@ class Parts(dict[str, Part | None]):
                 found.note(heading(self.kind, name), "", "nothing in the sheet uses it")
 
 
+def own_foam(foams: Parts[Foam]) -> str:
+    """The sheet's only foam of the usual grade, else that grade."""
+    same = [name for name, foam in foams.items() if foam is not None and foam.grade == USUAL_FOAM]
+    return same[0] if len(same) == 1 else USUAL_FOAM
+
+
 def no_foams() -> Parts[Foam]:
     """The grades of the reference tables."""
     return Parts("foam", {name: partial(_grade, name) for name in subjects("foams")})
@@ -154,6 +162,7 @@ def _foam(
         rests_on=tuple(f"foam {name}: {line}" for line in (*told, *own)),
         density=usual.in_unit("kg/m3") if density is None else density,
         density_said=density is not None,
+        grade=grade,
         swatch=swatch,
     )
 
@@ -223,6 +232,7 @@ def _guessed(table: Table, name: str) -> Foam | None:
         guess.law,
         guess.rests_on,
         name=name,
+        grade=table.get("grade"),
         density=table.values["density"],
         shown=f"{name} (guessed from its density)",
         relaxes=table.get("relaxes"),

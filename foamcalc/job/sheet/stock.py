@@ -28,7 +28,7 @@ class CuttingRules:
     currency: str = ""
     """What the prices are in, as the maker wrote it."""
     seconds: float = SECONDS
-    """How long a better list may be looked for [s]."""
+    """Last stop for the search [s]."""
 
 
 def foam_name(shown: str) -> str:

@@ -57,8 +57,8 @@ CUTTING = (
             f"a number of seconds from 0.1 to {LONGEST_SEARCH:.0f}",
             lambda s: 0.1 <= s <= LONGEST_SEARCH,
         ),
+        "120",
+        "last stop for the search; the same list comes before it on any machine",
         "60",
-        "how long a better list may be looked for",
-        "20",
     ),
 )

@@ -11,7 +11,7 @@ from foamcalc.foam.swatch import Swatch
 from foamcalc.job.sheet.curves import Line
 from foamcalc.job.sheet.findings import Table, heading
 from foamcalc.job.sheet.keys import TABLES
-from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
+from foamcalc.job.sheet.parts import USUAL_ADHESIVE, Adhesive, Foam, Parts, own_foam
 from foamcalc.job.sheet.seams import Drawings
 from foamcalc.job.sheet.shells import said
 from foamcalc.job.sheet.trim_keys import EDGES, ONLY_WITH_DRAWING
@@ -126,7 +126,7 @@ def read_trim(
     _check_kind(table)
     _check_ends(table)
     way = _way(table)
-    foam = foams.refer(table, "foam", USUAL_FOAM)
+    foam = foams.refer(table, "foam", own_foam(foams))
     adhesive = adhesives.refer(table, "adhesive", USUAL_ADHESIVE)
     line = curves.refer(table, "curve") if way == "curve" else None
     pattern = drawings.named(table) if way == "drawing" and "drawing" in table.values else None
