@@ -1350,7 +1350,7 @@ def test_every_key_but_the_other_ways_is_shown_in_the_demo():
     }
     left_out |= {"outside", "other_outside", "other_from", "other_to", "by_order", "leave_out"}
     left_out |= {"per_inch", "reverse", "held", "valley", "round", "wrap", "edge_thickness"}
-    left_out |= {"legs", "pitch", "slit_width", "hollow"}
+    left_out |= {"legs", "pitch", "slit_width", "hollow", "around"}
     left_out |= {"rise", "length", "mouth", "lengths", "turns", "inside", "formed", "base_width"}
     for kind, key in all_keys():
         if key.name not in left_out:
