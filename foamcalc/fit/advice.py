@@ -60,7 +60,7 @@ def how_short(choice: Choice, system: System = "mm") -> str:
         return "It fits"
     if gap <= tape_reading():
         return f"It is long enough, but its spring {_SPRINGS[choice.chosen.outcome.what]}"
-    return f"{size} short ({choice.joint.strain:.1%} of its length)"
+    return f"{size} short ({choice.joint.rigid_strain:.1%} of its length)"
 
 
 def what_to_do(choice: Choice, system: System = "mm") -> str:

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
+from foamcalc.foam.answers import Law
 from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.curve import Arc, Curve, TurnedLength
 from foamcalc.shape.polyline import Polyline
@@ -18,6 +19,8 @@ Floats = NDArray[np.float64]
 
 _SEEN = 1e-6
 """Share of the curve's length that is more than rounding."""
+_MOST_STRETCH, _MOST_SQUEEZE, _TRIED = 2.0, 0.5, 401
+"""Stretches between which the give of a base is known, and how many are tried."""
 _SHALLOWEST, _DEEPEST = np.radians(20.0), 2 * np.pi
 """Turns between which two tape readings alone are believed."""
 
@@ -271,11 +274,22 @@ class Overlay:
 
     @property
     def strain(self) -> float:
-        """Strain of the overlay's fibre when it is stretched to fit, end to end [1].
+        """Strain of the overlay's fibre while it is pulled round the base on its form [1].
 
-        For a base that does not give while the overlay is pulled round it; a thick overlay on a
-        soft narrow bend strains a little less.
+        End to end. The pull squeezes the base and the overlay through their thickness, so that
+        it strains less than `rigid_strain`.
+
+        Notes
+        -----
+        Solved for the two together, at the mean curvature; overlays below are taken not to give.
+        Against felupe within 1 percentage point to an overlay a quarter as thick as the inside
+        radius of the base, 3 to a half; pull within 4 and 14 %.
         """
+        return float(self.stretch(self.cut_length)) - 1
+
+    @property
+    def rigid_strain(self) -> float:
+        """The same on a base that does not give [1]: the gap over the length as cut."""
         return self.gap / self.cut_length
 
     @property
@@ -299,6 +313,33 @@ class Overlay:
     def force(self, cut_length: ArrayLike | None = None) -> Floats:
         """Pull that stretches the overlay to fit [N]; 0 where it is not short."""
         cut = self.cut_length if cut_length is None else positive(cut_length, "cut length")
-        stretch = np.maximum(self.needed_length / np.asarray(cut), 1.0)
         area = self.overlay.thickness * self.overlay.width
-        return np.asarray(area * self.overlay.law.stress(stretch))
+        return np.asarray(area * self.overlay.law.stress(np.maximum(self.stretch(cut), 1.0)))
+
+    def stretch(self, cut_length: ArrayLike) -> Floats:
+        """Length of its fibre while it is pulled round the base, over other lengths as cut [1]."""
+        cuts, less = self._give
+        cut = np.asarray(cut_length)
+        return np.asarray((self.needed_length - np.interp(-cut, -cuts, less)) / cut)
+
+    @cached_property
+    def _give(self) -> tuple[Floats, Floats]:
+        """Falling lengths as cut, and how much less each needs for the squeeze [mm]."""
+        over, base, needed = self.overlay, self.base, self.needed_length
+        stretch = np.linspace(1.0, min(_MOST_STRETCH, over.law.stable_range("free")[1]), _TRIED)
+        response = over.law.unchecked(stretch, "free")
+        turn = max(self.turn, 0.0)
+        # Force per turn, spread over the height where it is taken: on the base all of it, on
+        # the inner half of the overlay three quarters on the mean.
+        pressure = over.thickness * response.stress * turn / self.outside_length
+        squeezed = _squeezed(over.law, 0.75 * pressure) * response.side
+        less = base.thickness * (1 - _squeezed(base.law, pressure))
+        less = turn * (less + over.fibre * over.thickness * (1 - squeezed))
+        cuts = (needed - less) / stretch
+        return cuts, less
+
+
+def _squeezed(law: Law, pressure: Floats) -> Floats:
+    """Stretch through the thickness under a pressure [1]."""
+    tried = np.linspace(max(_MOST_SQUEEZE, law.stable_range("free")[0]), 1.0, _TRIED)
+    return np.interp(-pressure, law.unchecked(tried, "free").stress, tried)

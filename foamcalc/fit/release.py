@@ -97,7 +97,7 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
     if rest.failed.any():
         raise ValueError(
             f"cut length {joint.cut_length:g} mm is no match for the {joint.needed_length:g} mm "
-            f"needed ({joint.strain:+.0%}): no foam takes that; check the units of both"
+            f"needed ({joint.rigid_strain:+.0%}): no foam takes that; check the units of both"
         )
     spans = rest.sections.spans
     return Outcome(
@@ -195,7 +195,7 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
     use = np.max(
         [
             uneven / most["roundness"],
-            (joint.needed_length / cuts - 1) / most["strain"],
+            (joint.stretch(cuts) - 1) / most["strain"],
             moved / most["opening"],
             joint.force(cuts) / most["force"],
         ],
