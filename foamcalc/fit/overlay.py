@@ -66,7 +66,7 @@ class Overlay:
     >>> joint = Overlay.from_curve(Arc(50, np.pi), face="inside",
     ...     base=Piece(thickness=10, law=eva, formed=1), overlay=Piece(thickness=5, law=eva))
     >>> print(f"gap {joint.gap:.2f} mm, stretch {joint.strain:.1%}")
-    gap 23.56 mm, stretch 13.6%
+    gap 23.56 mm, stretch 13.2%
     """
 
     base: Piece
@@ -321,6 +321,12 @@ class Overlay:
         cuts, less = self._give
         cut = np.asarray(cut_length)
         return np.asarray((self.needed_length - np.interp(-cut, -cuts, less)) / cut)
+
+    def cut_at(self, strain: float) -> float:
+        """Length as cut at which it strains so much while it is pulled round the base [mm]."""
+        cuts, less = self._give
+        given = float(np.interp(1 + strain, (self.needed_length - less) / cuts, cuts))
+        return min(given, self.needed_length / (1 + strain))
 
     @cached_property
     def _give(self) -> tuple[Floats, Floats]:

@@ -177,7 +177,7 @@ def shortest_cut(
 
     needed = joint.needed_length
     tried = _TRIED["girth" if joint.curve.closed else "mouth"]
-    cuts = np.linspace(needed, needed / (1 + 1.001 * most["strain"]), tried)
+    cuts = np.linspace(needed, joint.cut_at(1.001 * most["strain"]), tried)
     bad = np.flatnonzero(~(over(cuts) <= 0))
     if bad.size == 0 or bad[0] == 0:
         return None

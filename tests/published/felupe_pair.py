@@ -167,7 +167,9 @@ def hold_pair(law, *, base, overlay, radius, stretch, through=(4, 3), along=8, s
     middle = np.isclose(r, radius + base + overlay / 2)
     strain = np.hypot(*(mesh.points + field[0].values)[middle].T).mean() / cut - 1
     stress = np.einsum(
-        "ij...,i...,j...->...", material.gradient([field.extract()[0], None])[0],
-        round_the_arc, round_the_arc,
+        "ij...,i...,j...->...",
+        material.gradient([field.extract()[0], None])[0],
+        round_the_arc,
+        round_the_arc,
     )
     return strain, float((stress * region.dV / distance * above).sum() / turn)
