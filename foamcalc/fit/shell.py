@@ -161,28 +161,43 @@ class Shell:
         piece, length = self.covers[cover], self.curve.length
         end = length if piece.end is None else min(piece.end, length)
         start = min(piece.start, length)
-        if acting and (idle := self._idle(cover)):
-            start, end = (start + idle) % length, (end - idle) % length
+        if acting:
+            first, last = self._idle(cover)
+            start = (start + first) % length if first else start
+            end = (end - last) % length if last else end
         if start < end:
             return ((start, end),)
         return ((start, length), (0.0, end)) if start < length else ((0.0, end),)
 
-    def _idle(self, cover: int) -> float:
-        """How much of an overlay does not act, at each of its free ends, along the curve [mm].
+    def _idle(self, cover: int) -> tuple[float, float]:
+        """How much of an overlay does not act, at its start and its end, along the curve [mm].
 
-        Fitted to felupe (alpha 2 and 8, stretches 2 to 10 %, inside radii 60 to 200 mm): the
-        share of its thickness depends on how much thicker the base is.
+        Nothing where it meets another one end to end. Fitted to felupe (alpha 2 and 8, stretches
+        2 to 10 %, inside radii 60 to 200 mm): the share of its thickness depends on how much
+        thicker the base is.
         """
-        on_curve = sum(end - start for start, end in self.runs(cover))
-        if self.curve.closed and abs(on_curve - self.curve.length) <= _NEAR * self.curve.length:
-            return 0.0
-        on_base = sum(
-            self.curve.length_at(self._lift, start=start, end=end)
-            for start, end in self.runs(cover)
+        runs = self.runs(cover)
+        others = [self.runs(i) for i in range(len(self.covers)) if i != cover]
+        starts, ends = (
+            [run[0][0] for run in others] + [runs[0][0]] * self.curve.closed,
+            [run[-1][1] for run in others] + [runs[-1][1]] * self.curve.closed,
         )
+        on_curve = sum(end - start for start, end in runs)
+        on_base = sum(self.curve.length_at(self._lift, start=a, end=b) for a, b in runs)
         thick = self.covers[cover].piece.thickness
         share = _IDLE * self.base.thickness / (self.base.thickness + _IDLE_HALF * thick)
-        return float(min(share * thick / on_base, _MOST_IDLE) * on_curve)
+        idle = float(min(share * thick / on_base, _MOST_IDLE) * on_curve)
+        return (
+            0.0 if self._meet(runs[0][0], ends) else idle,
+            0.0 if self._meet(runs[-1][1], starts) else idle,
+        )
+
+    def _meet(self, place: float, others: list[float]) -> bool:
+        """Whether a place is one of others; on a ring its start is its end."""
+        away = np.abs(np.array(others) - place)
+        if self.curve.closed:
+            away = np.minimum(away, np.abs(away - self.curve.length))
+        return bool((away <= _NEAR * self.curve.length).any())
 
     def pieces(self, *, acting: bool = False) -> list[tuple[float, float, tuple[int, ...]]]:
         """Stretches of the base with one stack: start, end [mm] and the overlays on it.

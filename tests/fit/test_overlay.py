@@ -218,6 +218,7 @@ def test_pull_that_closes_the_gap():
 
 
 @pytest.mark.parametrize(("face", "radius"), [("inside", 50), ("outside", 60)])
+@pytest.mark.usefixtures("whole_ends")
 def test_an_even_bend_is_one_span(face, radius):
     spans = on(Arc(radius, PI), face=face).shell.spans()
     # exact by hand: one stack, the overlay on the base
