@@ -275,7 +275,7 @@ def at_rest(
     ...                                            cut_length=55 * np.pi),))
     >>> rest = at_rest(shell)
     >>> print(f"{rest.size_before:.1f} to {rest.size:.1f} mm")
-    100.0 to 159.3 mm
+    100.0 to 159.0 mm
     """
     cuts = list(shell.cut_lengths()) if cut_lengths is None else list(cut_lengths)
     if len(cuts) != len(shell.covers):

@@ -113,6 +113,7 @@ class Sections:
             layers = tuple(
                 replace(
                     layer,
+                    thickness=_each(layer.thickness, group)[..., mine],
                     inner_length=_each(layer.inner_length, group)[..., mine] * share[arcs],
                     outer_length=_each(layer.outer_length, group)[..., mine] * share[arcs],
                 )
@@ -196,9 +197,9 @@ class Sections:
         return Sections(self.spans, groups)
 
 
-def _each(length: Floats, group: Group) -> Floats:
-    """A length of a layer for every arc of its group."""
-    return np.broadcast_to(length, np.broadcast_shapes(length.shape, group.arcs.shape))
+def _each(value: Floats, group: Group) -> Floats:
+    """A length or thickness of a layer for every arc of its group."""
+    return np.broadcast_to(value, np.broadcast_shapes(value.shape, group.arcs.shape))
 
 
 def _masked(rest: Settled, lost: NDArray[np.bool_]) -> Settled:
