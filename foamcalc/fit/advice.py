@@ -146,4 +146,8 @@ def _check(check: Check, system: System) -> str:
     else:
         digits = ".3f" if limit.unit == "N/mm" else ".0f"
         found, most = f"{check.found:{digits}} {limit.unit}", f"{limit.value:.3g} {limit.unit}"
-    return f"{check.what} {found} (limit {most}, {limit.basis})"
+    line = f"{check.what} {found} (limit {most}, {limit.basis})"
+    if not check.unsure or check.between is None:
+        return line
+    low, high = (format_length(x, system=system) for x in check.between)
+    return f"{line}, {low} to {high} as foam shrinks and springs back (from memory): try an offcut"

@@ -50,6 +50,8 @@ class Outcome:
     """Inside of the base before gluing."""
     after: Profile = field(repr=False)
     """Inside of the base when let go."""
+    opening_range: tuple[float, float] | None = None
+    """Least and most opening over the ranges of what is from memory [mm]; None where it is cold."""
 
     @property
     def opening(self) -> float:
