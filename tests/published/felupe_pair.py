@@ -1,11 +1,12 @@
 """A glued pair of foam layers solved with felupe, an independent finite element library.
 
-Half of the arc is meshed, from its middle to a free end, with nine-node elements in plane stress
-(a narrow strip); a pair still on its form is a quarter of a ring between mirror planes. The base is free of stress in its formed shape, which is also the shape of the
-mesh. The overlay was flat when it was cut: the map from its flat shape to the mesh, layer by layer
-of its thickness, is known exactly, and its gradient goes in front of the gradient that felupe
-computes on the mesh. Stress comes from felupe's own foam law by automatic differentiation; the
-stretch across the width follows from no stress across the width.
+Half of the arc is meshed, from its middle to a free end, with nine-node elements in plane stress (a
+narrow strip); a pair still on its form is a quarter of a ring between mirror planes. The base is
+free of stress in its formed shape, which is also the shape of the mesh. The overlay was flat when
+it was cut: the map from its flat shape to the mesh, layer by layer of its thickness, is known
+exactly, and its gradient goes in front of the gradient that felupe computes on the mesh. Stress
+comes from felupe's own foam law by automatic differentiation; the stretch across the width follows
+from no stress across the width.
 """
 
 from __future__ import annotations

@@ -169,8 +169,8 @@ def test_a_part_covered_ring_against_felupe(law, thick, radius, covered, stretch
     assert float(plain.size) == pytest.approx(
         2 * np.hypot(*np.diff(solved.inside, axis=0).T).sum(), rel=1e-3
     )
-    # Acting up to its ends, what is left is there, where the overlay builds up its pull: with 0.62 of its thickness
-    # taken off each end the two agree within 0.1 %.
+    # Acting right up to its ends, what is left is there, where the overlay builds up its pull:
+    # with 0.62 of its thickness taken off each end the two agree within 0.1 %.
     less = at_rest(patch(law, thick, radius, covered, stretch, lost=0.62 * over))
     assert widths(less) == pytest.approx((least, most), rel=0.001)
 
