@@ -274,10 +274,9 @@ class Overlay:
 
     @property
     def strain(self) -> float:
-        """Strain of the overlay's fibre while it is pulled round the base on its form [1].
+        """Strain of the overlay's fibre while it is pulled round the base on its form, end to end.
 
-        End to end. The pull squeezes the base and the overlay through their thickness, so that
-        it strains less than `rigid_strain`.
+        The pull squeezes both through their thickness: it is less than `rigid_strain` [1].
 
         Notes
         -----
@@ -332,17 +331,16 @@ class Overlay:
     def _give(self) -> tuple[Floats, Floats]:
         """Falling lengths as cut, and how much less each needs for the squeeze [mm]."""
         over, base, needed = self.overlay, self.base, self.needed_length
-        stretch = np.linspace(1.0, min(_MOST_STRETCH, over.law.stable_range("free")[1]), _TRIED)
+        most = min(_MOST_STRETCH, over.law.stable_range("free")[1])
+        stretch = np.linspace(1.0, most, _TRIED)
         response = over.law.unchecked(stretch, "free")
         turn = max(self.turn, 0.0)
-        # Force per turn, spread over the height where it is taken: on the base all of it, on
-        # the inner half of the overlay three quarters on the mean.
+        # The base takes all of the pull over the radius, the overlay's inner half 3/4 of it.
         pressure = over.thickness * response.stress * turn / self.outside_length
         squeezed = _squeezed(over.law, 0.75 * pressure) * response.side
         less = base.thickness * (1 - _squeezed(base.law, pressure))
         less = turn * (less + over.fibre * over.thickness * (1 - squeezed))
-        cuts = (needed - less) / stretch
-        return cuts, less
+        return (needed - less) / stretch, less
 
 
 def _squeezed(law: Law, pressure: Floats) -> Floats:
