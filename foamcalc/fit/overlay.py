@@ -9,8 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.shell import Cover, Shell
-from foamcalc.fit.stack import Face, Piece
-from foamcalc.foam.answers import Law
+from foamcalc.fit.stack import Face, Piece, squeezed_by
 from foamcalc.guards import non_negative, one_of, positive
 from foamcalc.shape.curve import Arc, Curve, TurnedLength
 from foamcalc.shape.polyline import Polyline
@@ -19,8 +18,6 @@ Floats = NDArray[np.float64]
 
 _SEEN = 1e-6
 """Share of the curve's length that is more than rounding."""
-_MOST_STRETCH, _MOST_SQUEEZE, _TRIED = 2.0, 0.5, 401
-"""Stretches between which the give of a base is known, and how many are tried."""
 _SHALLOWEST, _DEEPEST = np.radians(20.0), 2 * np.pi
 """Turns between which two tape readings alone are believed."""
 
@@ -280,9 +277,8 @@ class Overlay:
 
         Notes
         -----
-        Solved for the two together, at the mean curvature; overlays below are taken not to give.
-        Against felupe within 1 percentage point to an overlay a quarter as thick as the inside
-        radius of the base, 3 to a half; pull within 4 and 14 %.
+        At the mean curvature; overlays below do not give. Against felupe within 1 percentage point
+        to a quarter of the inside radius in thickness, 3 to a half; pull within 4 and 14 %.
         """
         return float(self.stretch(self.cut_length)) - 1
 
@@ -331,19 +327,12 @@ class Overlay:
     def _give(self) -> tuple[Floats, Floats]:
         """Falling lengths as cut, and how much less each needs for the squeeze [mm]."""
         over, base, needed = self.overlay, self.base, self.needed_length
-        most = min(_MOST_STRETCH, over.law.stable_range("free")[1])
-        stretch = np.linspace(1.0, most, _TRIED)
+        stretch = np.linspace(1.0, min(2.0, over.law.stable_range("free")[1]), 401)
         response = over.law.unchecked(stretch, "free")
         turn = max(self.turn, 0.0)
         # The base takes all of the pull over the radius, the overlay's inner half 3/4 of it.
         pressure = over.thickness * response.stress * turn / self.outside_length
-        squeezed = _squeezed(over.law, 0.75 * pressure) * response.side
-        less = base.thickness * (1 - _squeezed(base.law, pressure))
+        squeezed = squeezed_by(over.law, 0.75 * pressure) * response.side
+        less = base.thickness * (1 - squeezed_by(base.law, pressure))
         less = turn * (less + over.fibre * over.thickness * (1 - squeezed))
         return (needed - less) / stretch, less
-
-
-def _squeezed(law: Law, pressure: Floats) -> Floats:
-    """Stretch through the thickness under a pressure [1]."""
-    tried = np.linspace(max(_MOST_SQUEEZE, law.stable_range("free")[0]), 1.0, _TRIED)
-    return np.interp(-pressure, law.unchecked(tried, "free").stress, tried)
