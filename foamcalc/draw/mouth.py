@@ -70,7 +70,7 @@ def mouth_against_cut(
         raise ValueError("a closed ring has no mouth to draw; its gap and stretch can be asked")
     known = {**default_limits(joint.overlay, joint.shell), **(limits or {})}
     marks = _marks(joint, known)
-    hardest = joint.needed_length / (1 + known["stretch"].value)
+    hardest = joint.cut_at(known["stretch"].value)
     low, high = min(hardest, *(m.cut for m in marks)), max(m.cut for m in marks)
     margin = 0.06 * max(high - low, 0.02 * high)
     cuts, opens = _openings(joint, np.linspace(low - margin, high + margin, 161))

@@ -132,6 +132,7 @@ def section(
 def _places(*states: Rest | None) -> Floats:
     """Joints of all the states, and enough of them for a picture [mm]."""
     known = [s.sections.spans.places for s in states if s is not None]
+    known += [np.array([a for a, _, _ in s.shell.pieces()]) for s in states[:1] if s is not None]
     ends = known[0]
     every = np.unique(np.concatenate([*known, np.linspace(ends[0], ends[-1], _JOINTS + 1)]))
     apart = np.append(True, np.diff(every) > 1e-6 * ends[-1])

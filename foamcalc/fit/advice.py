@@ -75,7 +75,7 @@ def _short(choice: Choice, system: System) -> str:
         return "It fits"
     if gap <= tape_reading():
         return f"It is long enough, but its spring {_SPRINGS[choice.chosen.outcome.what]}"
-    return f"{size} short ({choice.joint.strain:.1%} of its length)"
+    return f"{size} short ({choice.joint.rigid_strain:.1%} of its length)"
 
 
 def what_to_do(choice: Choice, system: System = "mm") -> str:
@@ -191,4 +191,8 @@ def _check(check: Check, system: System) -> str:
     else:
         digits = ".3f" if limit.unit == "N/mm" else ".0f"
         found, most = f"{check.found:{digits}} {limit.unit}", f"{limit.value:.3g} {limit.unit}"
-    return f"{check.what} {found} (limit {most}, {limit.basis})"
+    line = f"{check.what} {found} (limit {most}, {limit.basis})"
+    if not check.unsure or check.between is None:
+        return line
+    low, high = (format_length(x, system=system) for x in check.between)
+    return f"{line}, {low} to {high} as foam shrinks and springs back (from memory): try an offcut"

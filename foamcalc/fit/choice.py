@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 from typing import Any
 
 from foamcalc.fit.checks import COLD_ONLY, cold_checks, stiffest
@@ -196,9 +197,9 @@ def _ways(
             yield _way("let in a piece", longer, limits)
     if joint.gap > tape or not situation.already_cut:
         yield _way("cut longer", longer, limits)
-    for formed in sorted({joint.base.formed, 1.0}):
-        base = replace(joint.base, formed=formed)
-        yield _warm(replace(joint, base=base), limits, cut_again=True)
+    yield _warm(joint, limits, cut_again=True)
+    if joint.base.formed < 1:
+        yield _warm(joint, limits, cut_again=True, with_base=True)
 
 
 def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
@@ -208,25 +209,54 @@ def _way(choice: str, joint: Overlay, limits: Mapping[str, Limit]) -> Way:
     return Way(choice=choice, outcome=outcome, checks=checks, glued=joint)
 
 
-def _warm(joint: Overlay, limits: Mapping[str, Limit], *, cut_again: bool = False) -> Way:
+def _warm(
+    joint: Overlay,
+    limits: Mapping[str, Limit],
+    *,
+    cut_again: bool = False,
+    with_base: bool = False,
+) -> Way:
     """Warmed, laid round the base and held till cool: it keeps length and curve, nearly.
 
     As it is cut it is stretched to fit and shrinks on cooling; cut again it is cut longer by
-    what it will shrink.
+    what it will shrink. A base that is formed with it springs back as it does.
     """
-    shrink = look_up("limits", "habit", "shrink_on_cooling").as_fraction()
-    spring = look_up("limits", "habit", "spring_back_on_cooling").as_fraction()
-    cut = joint.needed_length * (1 + shrink) if cut_again else joint.cut_length
-    kept = joint.needed_length / (1.0 if cut_again else 1 + shrink)
-    overlay = replace(joint.overlay, formed=1 / (1 + spring))
-    cooled = _way("form warm", replace(joint, cut_length=kept, overlay=overlay), limits)
+    shrink, spring = (
+        look_up("limits", "habit", name) for name in ("shrink_on_cooling", "spring_back_on_cooling")
+    )
+    cut = joint.needed_length * (1 + shrink.as_fraction()) if cut_again else joint.cut_length
+    laid = cut if cut_again else joint.needed_length
+
+    def cooled(shrunk: float, sprung: float) -> Overlay:
+        kept = 1 / (1 + sprung / 100)
+        base = replace(joint.base, formed=max(joint.base.formed, kept * with_base))
+        overlay = replace(joint.overlay, formed=kept)
+        return replace(joint, cut_length=laid / (1 + shrunk / 100), base=base, overlay=overlay)
+
+    way = _way("form warm", cooled(shrink.value, spring.value), limits)
+    found = [let_go(cooled(*ends)).opening for ends in product(_range(shrink), _range(spring))]
+    between = min(found), max(found)
     strain = max(joint.needed_length / cut - 1, 0.0)
     checks = (
         Check("stretch while warm", strain, limits["warm"]),
-        *(c for c in cooled.checks if c.what not in COLD_ONLY),
+        *(
+            c._replace(between=between) if c.found == way.outcome.opening else c
+            for c in way.checks
+            if c.what not in COLD_ONLY
+        ),
     )
-    outcome = replace(cooled.outcome, cut_length=cut, strain=strain, force=float("nan"))
-    return replace(cooled, outcome=outcome, checks=checks)
+    outcome = replace(
+        way.outcome, cut_length=cut, strain=strain, force=float("nan"), opening_range=between
+    )
+    return replace(way, outcome=outcome, checks=checks)
+
+
+def _range(row: Entry) -> tuple[float, float]:
+    """Least and most of a number from memory, in its own unit."""
+    return (
+        row.value if row.low is None else row.low,
+        row.value if row.high is None else row.high,
+    )
 
 
 def _side_by_side(

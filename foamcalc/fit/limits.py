@@ -124,6 +124,14 @@ class Check(NamedTuple):
     what: str
     found: float
     limit: Limit
+    between: tuple[float, float] | None = None
+    """Least and most it may be, where it rests on numbers from memory."""
+
+    @property
+    def unsure(self) -> bool:
+        """Whether the limit lies between the two."""
+        kept = {abs(x) <= self.limit.value for x in self.between or ()}
+        return len(kept) == 2
 
     @property
     def met(self) -> bool:

@@ -50,6 +50,8 @@ class Outcome:
     """Inside of the base before gluing."""
     after: Profile = field(repr=False)
     """Inside of the base when let go."""
+    opening_range: tuple[float, float] | None = None
+    """Least and most opening over the ranges of what is from memory [mm]; None where it is cold."""
 
     @property
     def opening(self) -> float:
@@ -97,7 +99,7 @@ def let_go(joint: Overlay, *, name: str = "stretched as cut") -> Outcome:
     if rest.failed.any():
         raise ValueError(
             f"cut length {joint.cut_length:g} mm is no match for the {joint.needed_length:g} mm "
-            f"needed ({joint.strain:+.0%}): no foam takes that; check the units of both"
+            f"needed ({joint.rigid_strain:+.0%}): no foam takes that; check the units of both"
         )
     spans = rest.sections.spans
     return Outcome(
@@ -177,7 +179,7 @@ def shortest_cut(
 
     needed = joint.needed_length
     tried = _TRIED["girth" if joint.curve.closed else "mouth"]
-    cuts = np.linspace(needed, needed / (1 + 1.001 * most["strain"]), tried)
+    cuts = np.linspace(needed, joint.cut_at(1.001 * most["strain"]), tried)
     bad = np.flatnonzero(~(over(cuts) <= 0))
     if bad.size == 0 or bad[0] == 0:
         return None
@@ -195,7 +197,7 @@ def _over_limits(joint: Overlay, cuts: Floats, most: dict[str, float]) -> Floats
     use = np.max(
         [
             uneven / most["roundness"],
-            (joint.needed_length / cuts - 1) / most["strain"],
+            (joint.stretch(cuts) - 1) / most["strain"],
             moved / most["opening"],
             joint.force(cuts) / most["force"],
         ],

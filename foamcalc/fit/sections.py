@@ -55,12 +55,10 @@ class Sections:
             Share of the strain that is forgotten on the form, before it is let go.
         """
         spans = shell.spans()
-        bare = _needed(shell, spans, bead=0.0)  # as the layers lie in a section, without glue
+        bare = _needed(shell, spans)  # as the layers lie in a section, without glue
         shares = [
-            positive(cut, "cut length")[..., None] / needed
-            for cut, needed in zip(
-                cut_lengths, _needed(shell, spans, bead=shell.bead).sum(-1), strict=True
-            )
+            positive(cut, "cut length")[..., None] / shell.length_over(i)
+            for i, cut in enumerate(cut_lengths)
         ]
         groups = []
         for stack in dict.fromkeys(spans.stacks):
@@ -115,6 +113,7 @@ class Sections:
             layers = tuple(
                 replace(
                     layer,
+                    thickness=_each(layer.thickness, group)[..., mine],
                     inner_length=_each(layer.inner_length, group)[..., mine] * share[arcs],
                     outer_length=_each(layer.outer_length, group)[..., mine] * share[arcs],
                 )
@@ -198,9 +197,9 @@ class Sections:
         return Sections(self.spans, groups)
 
 
-def _each(length: Floats, group: Group) -> Floats:
-    """A length of a layer for every arc of its group."""
-    return np.broadcast_to(length, np.broadcast_shapes(length.shape, group.arcs.shape))
+def _each(value: Floats, group: Group) -> Floats:
+    """A length or thickness of a layer for every arc of its group."""
+    return np.broadcast_to(value, np.broadcast_shapes(value.shape, group.arcs.shape))
 
 
 def _masked(rest: Settled, lost: NDArray[np.bool_]) -> Settled:
@@ -214,15 +213,13 @@ def _masked(rest: Settled, lost: NDArray[np.bool_]) -> Settled:
     return replace(rest, failed=rest.failed | lost, **found)
 
 
-def _needed(shell: Shell, spans: Spans, *, bead: float) -> Floats:
-    """Length of each overlay's fibre on each arc, 0 where it does not lie [mm]."""
+def _needed(shell: Shell, spans: Spans) -> Floats:
+    """Length of each overlay's fibre on each arc, 0 where it does not act [mm]."""
     found = np.zeros((len(shell.covers), spans.turns.size))
     for stack in dict.fromkeys(spans.stacks):
         arcs = np.flatnonzero([s == stack for s in spans.stacks])
         pieces = [shell.base, *(shell.covers[i].piece for i in stack)]
-        needed = needed_lengths(
-            pieces, inside_length=spans.inside[arcs], turn=spans.turns[arcs], bead=bead
-        )
+        needed = needed_lengths(pieces, inside_length=spans.inside[arcs], turn=spans.turns[arcs])
         for row, i in enumerate(stack, 1):
             found[i, arcs] = needed[row]
     return found

@@ -128,3 +128,9 @@ def needed_lengths(
     below = np.concatenate([[0.0], np.cumsum(thick[:-1] + bead)])
     heights = below + np.array([p.fibre for p in pieces]) * thick
     return np.stack([inside + z * bend for z in heights])
+
+
+def squeezed_by(law: Law, pressure: Floats) -> Floats:
+    """Stretch of a foam through its thickness under pressures from 0 up [MPa]."""
+    tried = np.linspace(max(0.5, law.stable_range("free")[0]), 1.0, 401)
+    return np.interp(-pressure, law.unchecked(tried, "free").stress, tried)

@@ -190,6 +190,9 @@ class Section:
             "outer_strain": np.stack(
                 [e / p.outer_length - 1 for e, p in zip(ends, self.layers, strict=True)]
             ),
+            "thickness": np.stack(
+                [t * _over(x.answer.side) for t, x in zip(thick, lines, strict=True)]
+            ),
             "starts": starts,
             "spreads": spreads,
         }

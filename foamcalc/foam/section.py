@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -47,6 +47,8 @@ class Settled:
     """Strain at the inner face of each layer [1], first axis: layer."""
     outer_strain: Floats
     """Strain at the outer face of each layer [1], first axis: layer."""
+    thickness: Floats
+    """Thickness of each layer now [mm], first axis: layer."""
     failed: NDArray[np.bool_]
     """Which cases have no equilibrium."""
     starts: Floats = field(repr=False)
@@ -93,12 +95,18 @@ class Settled:
 
         Notes
         -----
-        See `Layer.relaxed`.
+        As `Layer.relaxed`, with the thickness forgotten alike: over its height as it has thinned
+        the length is a straight line, so that what is all forgotten stays as it was held.
         """
         ends = self.starts + np.tensordot(WEIGHTS, self.spreads, ([0], [1]))
         return tuple(
-            layer.relaxed(inner_length=start, outer_length=end, share=share)
-            for layer, start, end in zip(self.layers, self.starts, ends, strict=True)
+            replace(
+                layer.relaxed(inner_length=start, outer_length=end, share=share),
+                thickness=layer.thickness ** (1 - share) * thickness**share,
+            )
+            for layer, start, end, thickness in zip(
+                self.layers, self.starts, ends, self.thickness, strict=True
+            )
         )
 
     def table(self) -> Any:

@@ -40,7 +40,7 @@ def test_a_part_of_an_arc_has_the_gap_of_its_own_turn():
     assert joint.needed_length == pytest.approx(1.5 * 72.5, rel=1e-12)
     assert joint.gap == pytest.approx(1.5 * 7.5, rel=1e-10)
     assert joint.tape_gap == pytest.approx(1.5 * 5, rel=1e-10)
-    assert joint.strain == pytest.approx(7.5 / 65, rel=1e-10)
+    assert joint.rigid_strain == pytest.approx(7.5 / 65, rel=1e-10)
 
 
 def test_a_part_measured_outside_is_the_same_part():

@@ -65,6 +65,7 @@ def ring(*covers, radius=60.0, law=LINEAR, formed=1.0, curve=None) -> Shell:
         (100, 55 * PI, 1.0, 50.0, 1e-9),
     ],
 )
+@pytest.mark.usefixtures("whole_ends")
 def test_an_overlay_all_over_opens_the_shell(width, cut, relaxed, radius, digit):
     rest = at_rest(arc(over(cut=cut, width=width), radius=50), relaxed=relaxed)
     # derived check values, to their printed digits; exact by hand: all forgotten, nothing moves
@@ -104,6 +105,7 @@ def test_pieces_end_to_end_with_one_stretch_are_one_piece(law):
     assert float(split.size) == pytest.approx(float(whole.size), rel=1e-9)
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_what_is_bare_keeps_its_curve_and_the_mouth_follows():
     rest = at_rest(arc(over(30, 120, 100.0)))
     assert rest.turns[[0, 2]] == pytest.approx([0.5, PI - 2.0], rel=1e-12)
@@ -283,6 +285,7 @@ def test_the_work_of_the_strap_is_the_energy_of_the_foam(law):
     assert work == pytest.approx(gained, rel=2e-3)
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_ends_that_touch_are_brought_together():
     slit = at_rest(arc(over(cut=2 * PI * 72.5 / 1.05), turn=2 * PI))
     touching, nearly = slit.strapped(), slit.strapped(apart=0.02)
@@ -412,6 +415,7 @@ def test_the_moment_that_holds_a_flat_piece_in_a_curve():
     assert moments == pytest.approx([1.5 * 100 * 1000 / 12 / 65], rel=1e-12)
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_the_moment_is_where_the_overlay_is():
     rest = at_rest(arc(over(30, 120, 103.0)))
     places, moments = rest.holding()

@@ -62,6 +62,7 @@ def test_each_overlay_is_stretched_evenly_along_its_run():
         assert group.layers[0].outer_length == pytest.approx(inside + 10 * turns, rel=1e-12)
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_parts_of_an_overlay_add_up_to_its_cut_length():
     sections = of(shell())
     for i, cut in enumerate((90, 108)):
@@ -140,6 +141,7 @@ def test_gathered_arcs_stand_in_order_along_the_shell():
 
 @pytest.mark.parametrize("curve", [Arc(60, PI), Ellipse(70, 50, 0, PI)])
 @pytest.mark.parametrize("at_least", [60, 137])
+@pytest.mark.usefixtures("whole_ends")
 def test_refining_changes_nothing(curve, at_least):
     sections = of(shell(curve=curve))
     fine = sections.refined(at_least=at_least, joints=(33.0, 60.0, 60.0 + 1e-12, 141.3))

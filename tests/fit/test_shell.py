@@ -172,6 +172,7 @@ def test_an_end_at_the_very_end_is_the_end(end):
 # Spans ----------------------------------------------------------------------------------------
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_an_evenly_curved_shell_has_a_span_a_stack():
     spans = half(Cover(piece=over(), start=30, end=90)).spans()
     # exact by hand
@@ -189,6 +190,7 @@ def test_spans_measured_outside_have_the_same_inside():
     assert outer.turns == pytest.approx(inner.turns, rel=1e-12)
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_an_unevenly_curved_shell_has_many_short_spans():
     curve = Arcs([100.0, 50.0], [1.0, 1.0])
     cover = Cover(piece=over(5), start=30, end=130)
@@ -202,6 +204,7 @@ def test_an_unevenly_curved_shell_has_many_short_spans():
     assert len(spans.stacks) == spans.turns.size == spans.places.size - 1
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_an_s_keeps_the_sign_of_its_turns():
     curve = Arcs([100.0, 100.0], [1.2, -1.2])
     spans = Shell(base=over(5), curve=curve, covers=(Cover(piece=over(5), end=100),)).spans()

@@ -1,11 +1,12 @@
 """A glued pair of foam layers solved with felupe, an independent finite element library.
 
-Half of the arc is meshed, from its middle to a free end, with nine-node elements in plane stress
-(a narrow strip). The base is free of stress in its formed shape, which is also the shape of the
-mesh. The overlay was flat when it was cut: the map from its flat shape to the mesh, layer by layer
-of its thickness, is known exactly, and its gradient goes in front of the gradient that felupe
-computes on the mesh. Stress comes from felupe's own foam law by automatic differentiation; the
-stretch across the width follows from no stress across the width.
+Half of the arc is meshed, from its middle to a free end, with nine-node elements in plane stress (a
+narrow strip); a pair still on its form is a quarter of a ring between mirror planes. The base is
+free of stress in its formed shape, which is also the shape of the mesh. The overlay was flat when
+it was cut: the map from its flat shape to the mesh, layer by layer of its thickness, is known
+exactly, and its gradient goes in front of the gradient that felupe computes on the mesh. Stress
+comes from felupe's own foam law by automatic differentiation; the stretch across the width follows
+from no stress across the width.
 """
 
 from __future__ import annotations
@@ -135,3 +136,41 @@ def solve_pair(
     line = np.flatnonzero(np.isclose(r, radius + base / 2))
     line = line[np.argsort(angle[line])]
     return SolvedPair(angle[line], (mesh.points + field[0].values)[line])
+
+
+def hold_pair(law, *, base, overlay, radius, stretch, through=(4, 3), along=8, steps=5):
+    """A pair on a form that holds the base's inside: strain of the overlay's middle, pull [N/mm].
+
+    The overlay was cut flat, to its length at its middle over `stretch`.
+    """
+    turn = np.pi / 2
+    mesh, angle, r = mesh_of(base, overlay, radius, turn, through, along)
+    region = felupe.RegionBiQuadraticQuad(mesh)
+    field = felupe.FieldContainer([felupe.Field(region, dim=2)])
+    x, y = felupe.Field(region, dim=2, values=mesh.points).interpolate()
+    distance, above = np.hypot(x, y), np.hypot(x, y) > radius + base
+    round_the_arc = np.stack([y, -x]) / distance
+    cut = (radius + base + overlay / 2) / stretch  # a turn of one radian
+    wanted = np.where(above, distance / cut, 1.0)
+    material = PlaneStress(law, wanted.shape)
+    solid = felupe.SolidBody(material, field)
+    supports = {
+        "mirror": felupe.Boundary(field[0], mask=np.isclose(angle, 0), skip=(0, 1)),
+        "other mirror": felupe.Boundary(field[0], mask=np.isclose(angle, turn), skip=(1, 0)),
+        "form": felupe.Boundary(field[0], mask=np.isclose(r, radius)),
+    }
+    dof0, dof1 = felupe.dof.partition(field, supports)
+    for share in np.linspace(0, 1, steps + 1)[1:]:
+        material.set_before(wanted**share, round_the_arc)
+        felupe.newtonraphson(
+            x0=field, items=[solid], dof0=dof0, dof1=dof1, tol=1e-9, maxiter=25, verbose=0
+        )
+    middle = np.isclose(r, radius + base + overlay / 2)
+    strain = np.hypot(*(mesh.points + field[0].values)[middle].T).mean() / cut - 1
+    stress = np.einsum(
+        "ij...,i...,j...->...",
+        material.gradient([field.extract()[0], None])[0],
+        round_the_arc,
+        round_the_arc,
+    )
+    return strain, float((stress * region.dV / distance * above).sum() / turn)
