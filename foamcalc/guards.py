@@ -314,5 +314,8 @@ def _text_hint(value: object) -> str:
 
 def _shown(value: object) -> str:
     """Return the value as written in code, cut short so that an error stays readable."""
-    text = " ".join(repr(value).split())
+    try:
+        text = " ".join(repr(value).split())
+    except ValueError:  # more digits than Python writes
+        return "a huge number"
     return text if len(text) <= 60 else text[:57] + "..."
