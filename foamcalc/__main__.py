@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
+import errno
 import os
+import re
 import sys
 from collections.abc import Sequence
+from typing import Any, TextIO
 
 from foamcalc.commands.chart import add_chart
 from foamcalc.commands.cutlist import add_cutlist
 from foamcalc.commands.demo import add_demo
-from foamcalc.commands.options import DONE, USAGE
+from foamcalc.commands.options import AT_FAULT, DONE, USAGE, checked_out
 from foamcalc.commands.overlay import add_overlay
 from foamcalc.commands.plan import add_plan
 from foamcalc.commands.seam import add_seam
@@ -64,24 +68,67 @@ Other things it does:
 """
 
 
-def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; returns an exit code."""
-    for stream in (sys.stdout, sys.stderr):
+_UNSEEN = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+"""Signs that steer a terminal or turn the direction of a line; a line break and a tab are none."""
+_LONGEST_WORD = 400
+
+
+class _Terminal:
+    """A stream to which every line is written so that nothing in it steers the terminal."""
+
+    def __init__(self, stream: TextIO) -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
-    parser = _parser()
-    args = parser.parse_args(argv)
+        self.stream = stream
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.stream, name)
+
+    def write(self, text: str) -> int:
+        """Write a text, what steers shown as it is written in code, words without end cut short."""
+        text = re.sub(rf"(\S{{{_LONGEST_WORD}}})\S+", r"\1…", text)
+        return self.stream.write(_UNSEEN.sub(lambda sign: ascii(sign[0])[1:-1], text))
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; returns an exit code."""
+    out, err = _Terminal(sys.stdout), _Terminal(sys.stderr)
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            try:
+                return _run(argv)
+            finally:
+                out.flush()
+        except BrokenPipeError:  # the reader, such as `head`, has had enough; files are written
+            code = DONE
+        except OSError as fault:
+            code = AT_FAULT
+            with contextlib.suppress(OSError):
+                print(f"foamcalc: {fault.strerror}", file=sys.stderr)
+        with contextlib.suppress(OSError, ValueError):  # what is left goes nowhere
+            os.dup2(os.open(os.devnull, os.O_WRONLY), out.fileno())
+        return code
+
+
+def _run(argv: Sequence[str] | None) -> int:
+    """Run one command; what it raises is told in a line."""
+    args = _parser().parse_args(argv)
     if args.command is None:
         print(_WELCOME)
         return DONE
     try:
+        checked_out(args)
         return int(args.run(args))
-    except BrokenPipeError:  # the reader, such as `head`, has had enough
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")
-        return DONE
-    except (ValueError, ArithmeticError, OSError) as fault:
-        print(f"foamcalc {args.command}: {fault}", file=sys.stderr)
-        return USAGE
+    except (BrokenPipeError, MemoryError, OverflowError, RecursionError) as fault:
+        if isinstance(fault, BrokenPipeError):
+            raise
+        told = "this is too much to work out: look for a number out of all reason"
+    except (ValueError, TypeError, ArithmeticError, OSError) as fault:
+        if isinstance(fault, OSError) and fault.errno == errno.ENOSPC:  # the terminal's own file
+            raise
+        told = str(fault)
+    print(f"foamcalc {args.command}: {told}", file=sys.stderr)
+    return USAGE
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -325,6 +325,6 @@ def shown(value: object) -> str:
     """Return the value as written in code, cut short so that an error stays readable."""
     try:
         text = " ".join(repr(value).split())
-    except ValueError:  # Python spells no integer of more than 4300 digits
-        text = "a number of thousands of digits"
+    except ValueError:  # more digits than Python writes
+        return "a huge number"
     return text if len(text) <= 60 else text[:57] + "..."

@@ -37,6 +37,10 @@ _KNOWN: Final = {word: name for name, (_, words) in _UNITS.items() for word in w
 _ANGLES: Final = ("degree", "radian", "turn", "grade")
 _INCHES: Final = ("inch", "foot", "yard", "thou")
 _USUAL: Final = {"length": "mm, cm, m, in or ft", "angle": "deg, turn, rad or grad"}
+_MOST: Final = {  # mm or rad; a 0 is allowed, and a tolerance may be smaller
+    "length": (Fraction(1, 100), Fraction(10**6), "lengths here go from 0.01 mm to 1 km"),
+    "angle": (Fraction(0), 200 * _PI, "angles here go to 100 turns"),
+}
 _EXAMPLE: Final = {"length": "'50 mm', '3/8 in' or '50 ± 2 mm'", "angle": "'90 deg' or '0.25 turn'"}
 
 _VULGAR: Final = dict(
@@ -240,16 +244,15 @@ def _bare(text: object, value: _Part, spread: _Part | None, kind: str) -> str:
     )
 
 
-def _scaled(part: _Part, kind: str) -> float:
+def _scaled(part: _Part, kind: str, *, tolerance: bool = False) -> float:
     """Convert to mm or radians; the result is the float nearest to the exact value."""
     exact = part.number * _unit_of(part.unit or "", kind).factor
-    try:
-        number = float(exact)
-    except OverflowError:
-        number = math.inf
-    if math.isinf(number) or (exact and not number):
-        raise _Fault("is outside the range of numbers: check its exponent")
-    return number
+    least, most, rule = _MOST[kind]
+    if abs(exact) > most:
+        raise _Fault(f"is too large: {rule}")
+    if 0 < abs(exact) < least and not tolerance:
+        raise _Fault(f"is too small: {rule}")
+    return float(exact)
 
 
 @contextlib.contextmanager
@@ -276,7 +279,7 @@ def read(text: object, name: str, kind: str, default: str | None) -> Reading:
                 raise _Fault(_bare(text, value, spread, kind))
             value = value._replace(unit=default)
             spread = spread._replace(unit=default) if spread else None
-        tolerance = _scaled(spread, kind) if spread else 0.0
+        tolerance = _scaled(spread, kind, tolerance=True) if spread else 0.0
         return Reading(_scaled(value, kind), tolerance, str(text))
 
 

@@ -1,11 +1,16 @@
 """``python -m foamcalc plan`` and ``swatch``: what is printed, what is written, the exit codes."""
 
+import shlex
+import subprocess
+import sys
+
 import pytest
 
 from foamcalc.__main__ import main
 from foamcalc.commands.options import AT_FAULT, DONE, USAGE
 from foamcalc.draw.paper import pdf_bytes
 from foamcalc.draw.swatch_page import swatch_pages
+from foamcalc.job.sheet import demo_sheet_path
 from foamcalc.job.swatch.guide import blank_swatch
 
 KNEE = """
@@ -172,7 +177,7 @@ def test_the_record_is_written_whole_or_not_at_all(tmp_path, capsys, there):
     (tmp_path / there).write_bytes(b"mine")
     assert main(["swatch", "--out", str(tmp_path), "--paper", "A4"]) == USAGE
     caught = capsys.readouterr()
-    assert f"already has {there}; nothing was written" in caught.err
+    assert f"already has {there}" in caught.err and "nothing was written" in caught.err
     assert "Print the PDF" not in caught.out
     assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [(there, b"mine")]
 
@@ -238,3 +243,96 @@ def test_a_record_too_short_for_a_law_ends_with_1(tmp_path, capsys):
     assert main(["swatch", str(short)]) == AT_FAULT
     caught = capsys.readouterr()
     assert caught.err.strip() and caught.out == ""
+
+
+# What a maker writes in is never lost; what is printed is harmless -------------------------------
+
+
+@pytest.mark.parametrize("name", ["turtle.toml", "turtle_try_on.csv", "back_contour.csv"])
+def test_the_demo_build_never_replaces_what_a_maker_edited(tmp_path, capsys, name):
+    order = ["plan", "--out", str(tmp_path), "--overwrite", "--paper", "A4"]
+    assert main(order) == DONE
+    before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    (tmp_path / name).write_bytes(before[name] + b"\n# mine\n")
+    assert main(order) == USAGE
+    assert name in capsys.readouterr().err
+    # exact: every other file as it was
+    now = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    assert now == before | {name: before[name] + b"\n# mine\n"}
+
+
+def test_a_filled_swatch_record_is_replaced_by_no_option(tmp_path, capsys):
+    (tmp_path / "swatch.csv").write_text("strip,load\nA,2\n")
+    assert main(["swatch", "--out", str(tmp_path), "--overwrite"]) == USAGE
+    assert "no option replaces" in capsys.readouterr().err
+    assert [p.read_text() for p in tmp_path.iterdir()] == ["strip,load\nA,2\n"]
+
+
+def test_a_filled_try_on_record_is_replaced_by_no_option(knee, capsys):
+    order = ["plan", str(knee), "--out", str(knee.parent), "--overwrite", "--paper", "A4"]
+    assert main(order) == DONE
+    blank = knee.parent / "knee_try_on_blank.csv"
+    filled = blank.read_bytes().replace(b",,\r\n", b",268 mm,\r\n", 1)
+    blank.write_bytes(filled)
+    assert main(order) == USAGE
+    assert "knee_try_on_blank.csv" in capsys.readouterr().err
+    assert blank.read_bytes() == filled
+
+
+def test_a_contour_with_the_name_of_a_table_is_kept(tmp_path, capsys):
+    sheet = demo_sheet_path()
+    for file in sheet.parent.glob("*.[cst]*"):
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    (tmp_path / "back_contour.csv").rename(tmp_path / "turtle_joints.csv")
+    text = sheet.read_text().replace("back_contour.csv", "turtle_joints.csv")
+    (tmp_path / "turtle.toml").write_text(text)
+    before = (tmp_path / "turtle_joints.csv").read_bytes()
+    order = ["plan", str(tmp_path / "turtle.toml"), "--out", str(tmp_path), "--overwrite"]
+    assert main([*order, "--paper", "A4"]) == USAGE
+    assert "turtle_joints.csv" in capsys.readouterr().err
+    assert (tmp_path / "turtle_joints.csv").read_bytes() == before
+
+
+def test_a_file_named_with_out_is_refused_before_the_work(knee, capsys):
+    assert main(["plan", "no such sheet.toml", "--out", str(knee)]) == USAGE
+    assert "is a file, not a folder" in capsys.readouterr().err
+
+
+def begun(words: list[str], target: str) -> tuple[int, str]:
+    """The exit code and error stream of a command that writes into a pipe or device."""
+    order = shlex.join([sys.executable, "-m", "foamcalc", *words])
+    bash = ["bash", "-c", f"{order} {target}; exit ${{PIPESTATUS[0]}}"]
+    done = subprocess.run(bash, capture_output=True, text=True, check=False)
+    return done.returncode, done.stderr
+
+
+@pytest.mark.parametrize("words", [[], ["overlay", "173", "188"]])
+def test_a_closed_pipe_and_a_full_device_end_without_a_traceback(words):
+    assert begun(words, "| true") == (DONE, "")
+    assert begun(words, "> /dev/full") == (1, "foamcalc: No space left on device\n")
+
+
+def test_files_are_written_though_nobody_reads_the_answer(knee, tmp_path):
+    out = tmp_path / "bench"
+    code, err = begun(["plan", str(knee), "--out", str(out), "--paper", "A4"], "| true")
+    assert (code, err) == (DONE, "")
+    assert len(list(out.iterdir())) == 3
+
+
+def test_signs_that_steer_a_terminal_are_shown(capsys):
+    """Exact: what Python writes for the sign in its code."""
+    assert main(["plan", "a\x1b[31m\x9b\x7f\u202e.toml"]) == AT_FAULT
+    assert r"a\x1b[31m\x9b\x7f\u202e.toml is not there" in capsys.readouterr().err
+    main(["plan", "a" * 5000])
+    assert len(capsys.readouterr().err) < 600
+
+
+@pytest.mark.parametrize("fault", [MemoryError(), TypeError("x"), OverflowError(34, "Numerical")])
+def test_no_fault_ends_in_a_traceback(monkeypatch, capsys, fault):
+    def fails(*_, **__):
+        raise fault
+
+    monkeypatch.setattr("foamcalc.job.bench.answer", fails)
+    assert main(["overlay", "173", "188"]) == USAGE
+    err = capsys.readouterr().err
+    assert err.startswith("foamcalc overlay: ") and "34" not in err

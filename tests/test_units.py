@@ -253,9 +253,9 @@ LENGTH_WANTED = "but a length is wanted: write it in mm, cm, m, in or ft"
         ("-inf", f"is not a finite number: {LENGTHS}"),
         ("Infinity in", f"is not a finite number: {LENGTHS}"),
         ("50 ± nan", f"is not a finite number: {LENGTHS}"),
-        ("1e400 mm", "is outside the range of numbers: check its exponent"),
-        ("1e308 m", "is outside the range of numbers: check its exponent"),
-        ("1e-400 mm", "is outside the range of numbers: check its exponent"),
+        ("1e400 mm", "is too large: lengths here go from 0.01 mm to 1 km"),
+        ("1000.001 m", "is too large: lengths here go from 0.01 mm to 1 km"),
+        ("0.0099 mm", "is too small: lengths here go from 0.01 mm to 1 km"),
         # fractions
         ("3/0 in", "divides by 0: the lower number of a fraction must be above 0"),
         ("1 0/0 in", "divides by 0: the lower number of a fraction must be above 0"),
@@ -686,7 +686,7 @@ def test_what_cannot_be_written(call, error, message):
 
 # ---------------------------------------------------------------- properties
 
-finite_lengths = st.floats(-1e6, 1e6)
+finite_lengths = st.floats(-9e5, 9e5)  # what they are rounded to is within the bounds too
 
 
 @unhurried
@@ -725,15 +725,15 @@ def test_round_trip_of_angles(rad, resolution):
 
 
 @unhurried
-@given(st.floats(allow_nan=False, allow_infinity=False))
+@given(st.floats(-1e6, 1e6).filter(lambda number: number == 0 or abs(number) >= 0.01))
 def test_a_float_in_mm_or_rad_comes_back_bit_for_bit(number):
     for text in (number, repr(number), f"{number!r} mm"):
         assert read_length(text).value == number
-    assert read_angle(f"{number!r} rad").value == number
+    assert read_angle(f"{number / 1e4!r} rad").value == number / 1e4
 
 
 @unhurried
-@given(st.decimals(-(10**6), 10**6, allow_nan=False, places=4))
+@given(st.decimals(-39370, 39370, allow_nan=False, places=3))
 def test_inches_and_mm_are_the_same_length(inches):
     inch = read_length(f"{inches:f} in").value
     assert inch == read_length(f"{inches * 254 / 10:f} mm").value  # exact decimal product

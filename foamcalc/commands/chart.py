@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from foamcalc.commands.options import DONE, add_output, add_paper, papers
+from foamcalc.commands.options import DONE, add_output, add_paper, papers, save
 
 
 def add_chart(parser: argparse.ArgumentParser) -> None:
@@ -17,12 +17,10 @@ def add_chart(parser: argparse.ArgumentParser) -> None:
 def _run(args: argparse.Namespace) -> int:
     from foamcalc.draw.gapchart import gap_chart
     from foamcalc.draw.paper import pdf_bytes
-    from foamcalc.job.output import write_files
 
     contents = {
         f"gap_chart_{paper}.pdf": pdf_bytes([gap_chart(paper=paper)]) for paper in papers(args)
     }
-    for path in write_files(args.out, contents, overwrite=args.overwrite):
-        print(f"{path}")
+    print("\n".join(save(args, contents)))
     print("Print at 100 % ('actual size') and measure the bar at the foot of the page.")
     return DONE

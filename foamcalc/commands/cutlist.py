@@ -13,6 +13,7 @@ from foamcalc.commands.options import (
     add_paper,
     add_sheet,
     papers,
+    save,
     sheet_path,
 )
 from foamcalc.commands.plan import Progress, at_fault
@@ -62,21 +63,22 @@ def _cut(args: argparse.Namespace) -> int:
     from foamcalc.job.cutting import checked_seconds, cut_build
     from foamcalc.job.cutting.files import cutting_files
     from foamcalc.job.cutting.words import cut_lines
-    from foamcalc.job.output import write_files
     from foamcalc.job.plan import plan
     from foamcalc.job.sheet import read_sheet
+    from foamcalc.job.sheet.files import named_files
 
     seconds = None if args.seconds is None else checked_seconds(args.seconds)
-    sheet, progress = read_sheet(sheet_path(args)), Progress()
+    path, progress = sheet_path(args), Progress()
+    sheet = read_sheet(path)
     cut = cut_build(plan(sheet, progress=progress), seconds=seconds, progress=progress)
     contents = {} if args.out is None else {**cutting_files(cut), **_pages(cut, args)}
+    written = save(args, contents, named_files(path))
     if args.sheet is None:
         print(_DEMO_BUILD)
     print("\n".join(cut_lines(cut)))
     print()
-    if contents:
-        for written in write_files(args.out, contents, overwrite=args.overwrite):
-            print(written)
+    if written:
+        print("\n".join(written))
     elif cut.items and args.out is None:
         print(_FILES_HINT)
     return DONE

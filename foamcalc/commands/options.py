@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -31,6 +32,25 @@ def add_output(parser: argparse.ArgumentParser, *, default: str | None) -> None:
         + "; made if it is not there",
     )
     parser.add_argument("--overwrite", action="store_true", help="replace files of the same name")
+
+
+def save(
+    args: argparse.Namespace, contents: Mapping[str, bytes], yours: Iterable[str | Path] = ()
+) -> list[str]:
+    """Write the files of a command before its answer is printed; the lines that name them."""
+    from foamcalc.job.output import write_files
+
+    if args.out is None or not contents:
+        return []
+    return [str(p) for p in write_files(args.out, contents, overwrite=args.overwrite, yours=yours)]
+
+
+def checked_out(args: argparse.Namespace) -> None:
+    """Refuse a folder that is a file before any work is done."""
+    from foamcalc.job.output import refuse_file
+
+    if (folder := getattr(args, "out", None) or getattr(args, "picture", None)) is not None:
+        refuse_file(folder)
 
 
 def add_sheet(parser: argparse.ArgumentParser) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from foamcalc.commands.options import (
@@ -15,6 +16,7 @@ from foamcalc.commands.options import (
     add_paper,
     add_sheet,
     papers,
+    save,
     sheet_path,
 )
 
@@ -83,33 +85,43 @@ def at_fault(faults: SheetFault, so: str) -> int:
 def _planned(args: argparse.Namespace) -> int:
     from foamcalc.guards import one_of
     from foamcalc.job.files import plan_files
-    from foamcalc.job.output import write_files
     from foamcalc.job.plan import plan
-    from foamcalc.job.record import read_record, record_lines, record_path
+    from foamcalc.job.record import RecordFault, read_record, record_lines, record_path
     from foamcalc.job.sheet import read_sheet
+    from foamcalc.job.sheet.files import named_files
     from foamcalc.job.summary import piece_lines, plan_lines
 
     path = sheet_path(args)
     sheet = read_sheet(path)
     if args.piece is not None:
         one_of(args.piece, "piece", sheet.names)
-    if args.sheet is None:
-        print(_DEMO_BUILD)
     worked = plan(sheet, progress=Progress())
+    lines = [_DEMO_BUILD] if args.sheet is None else []
     if args.piece is None:
-        print("\n".join(plan_lines(worked)))
+        lines += plan_lines(worked)
     else:
-        print("\n".join(piece_lines(worked, args.piece)))
-    record = record_path(path)
-    if record.exists():
-        print("\n".join(record_lines(read_record(record, worked), sheet.system)) + "\n")
-    if args.out is not None:
-        contents = {**plan_files(worked), **_cards(worked, args)}
-        if args.sheet is None:
-            contents |= {f.name: f.read_bytes() for f in sorted(path.parent.glob("*.[cst]*"))}
-        for written in write_files(args.out, contents, overwrite=args.overwrite):
-            print(written)
-    elif args.piece is None:
+        lines += piece_lines(worked, args.piece)
+    record, written = record_path(path), list[str]()
+    try:
+        if record.exists():
+            lines += [*record_lines(read_record(record, worked), sheet.system), ""]
+        if args.out is not None:
+            contents = {**plan_files(worked), **_cards(worked, args)}
+            yours: list[str | Path] = [
+                f"{worked.name}_try_on_blank.csv",
+                record.resolve(),
+                *named_files(path),
+            ]
+            if args.sheet is None:
+                demo = {f.name: f.read_bytes() for f in sorted(path.parent.glob("*.[cst]*"))}
+                contents |= demo
+                yours += demo
+            written = save(args, contents, yours)
+    except RecordFault:
+        print("\n".join(lines))
+        raise
+    print("\n".join(lines + written))
+    if args.out is None and args.piece is None:
         print(_FILES_HINT.format(name=record.name))
     if args.piece is None and (sheet.stocks or sheet.pieces):
         shown = "" if args.sheet is None else f" {args.sheet}"

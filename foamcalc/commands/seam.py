@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from foamcalc.commands.drawing import add_per_inch, listed_edges, sized_pattern
-from foamcalc.commands.options import DONE, add_output, add_paper, papers
+from foamcalc.commands.options import DONE, add_output, add_paper, papers, save
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -157,14 +157,10 @@ def _run(args: argparse.Namespace) -> int:
         return DONE
     answered = answer_seam(question, pattern)
     contents, remarks = ({}, []) if args.out is None else _files(answered, args)
+    written = save(args, contents, [Path(args.seam[0]).resolve()] if pattern else ())
     print("\n".join(answered.lines()))
-    if contents:
-        from foamcalc.job.output import write_files
-
-        print()
-        for path in write_files(args.out, contents, overwrite=args.overwrite):
-            print(path)
-        print("\n".join(remarks))
+    if written:
+        print("\n".join(["", *written, *remarks]))
     return DONE
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from foamcalc.commands.options import AT_FAULT, DONE, add_output, add_paper, papers
+from foamcalc.commands.options import AT_FAULT, DONE, add_output, add_paper, papers, save
 
 _PRINT = """\
 Print the PDF at 100 % ('actual size') and fill it in by hand at the hook; then type its rows into
@@ -51,16 +51,15 @@ def _run(args: argparse.Namespace) -> int:
 def _explained(args: argparse.Namespace) -> int:
     """Say how to do the test; write the record to fill in if a folder is named."""
     from foamcalc.job.lines import numbered
-    from foamcalc.job.output import write_files
     from foamcalc.job.swatch.guide import swatch_instructions
 
     steps = swatch_instructions(grade=args.grade, system=args.units)
+    files = {} if args.out is None else _blank(args)
+    written = save(args, files, [name for name in files if name.endswith(".csv")])
     for number, step in enumerate(steps, 1):
         print("\n".join(numbered(number, step)))
-    if args.out is not None:
-        for file in write_files(args.out, _blank(args), overwrite=args.overwrite):
-            print(file)
-        print(_PRINT, end="")
+    if written:
+        print("\n".join([*written, _PRINT]), end="")
     return DONE
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import fields
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from foamcalc.commands.drawing import add_per_inch, listed_edges, sized_pattern
-from foamcalc.commands.options import DONE, add_output, share
+from foamcalc.commands.options import DONE, add_output, save, share
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -160,13 +161,10 @@ def _run(args: argparse.Namespace) -> int:
         from foamcalc.job.trim.files import file_stem, trim_files
 
         contents = trim_files(answered, stem=file_stem(answered, args.edge))
+    written = save(args, contents, [Path(args.drawing).resolve()] if args.drawing else ())
     print("\n".join(answered.lines()))
-    if contents:
-        from foamcalc.job.output import write_files
-
-        print()
-        for path in write_files(args.out, contents, overwrite=args.overwrite):
-            print(path)
+    if written:
+        print("\n".join(["", *written]))
     return DONE
 
 

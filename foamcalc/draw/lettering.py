@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from contextlib import AbstractContextManager
 from functools import lru_cache
 from typing import Any
@@ -16,6 +17,11 @@ POINT = 25.4 / 72
 MISSING = "□"
 """Stands for a sign that the typeface does not have."""
 
+_PILED = re.compile(
+    "([\u0300-\u036f\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff]{2})"
+    "[\u0300-\u036f\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff]+"
+)
+"""More than two marks above and below one letter: no language asks for them."""
 _TIED = "\u00a0"
 _TIES = re.compile(r"(?<=\d) (?=\d+/\d|(?:mm|in|N|%|deg|turn)(?![^\W_]))")
 """The space between a number and its fraction or its unit, where no line may break."""
@@ -54,6 +60,7 @@ def printable(text: str) -> str:
     'knee cup □'
     """
     known = _signs()
+    text = _PILED.sub(r"\1", unicodedata.normalize("NFC", text))
     return "".join(c if ord(c) in known else MISSING for c in " ".join(text.split()))
 
 

@@ -21,7 +21,7 @@ _SAVE = "save it as CSV, UTF-8"
 
 _LONGEST_FRACTION = 20
 """Signs in a fraction that somebody wrote."""
-NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
+NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 """A number as a maker writes it, with a decimal point and without a unit; for ASCII digits."""
 DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _NUMBER = re.compile(NUMBER, re.ASCII)
@@ -68,6 +68,8 @@ def read_text(path: Path, faults: Faults) -> str:
     """The text of a file that may come from anywhere."""
     if path.is_dir():
         raise faults.stop(" is a folder: name the record in it")
+    if path.exists() and not path.is_file():
+        raise faults.stop(" is not a plain file: name a record, a text file")
     try:
         with path.open("rb") as stream:
             raw = stream.read(_BIGGEST + 1)

@@ -27,6 +27,7 @@ _FARTHEST = 1e6
 """How far from 0 a point may lie [mm]."""
 _UNITS = {1.0: "mm", 10.0: "cm", 1000.0: "m", 25.4: "in"}
 _SEPARATORS = (",", ";", "\t")
+_LONGEST_HEAD = 60
 _HEAD = re.compile(r"(?P<name>[A-Za-z]+)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?")
 _EXAMPLE = "x [mm],y [mm]"
 
@@ -107,6 +108,8 @@ def read_points(path: str | Path) -> Points:
 
 def _text(file: Path) -> str:
     """The text of a file that may come from anywhere."""
+    if file.exists() and not (file.is_file() or file.is_dir()):
+        raise _Fault(": is not a plain file; name a CSV file")
     try:
         with file.open("rb") as stream:
             raw = stream.read(_BIGGEST + 1)
@@ -187,7 +190,7 @@ def _header(number: int, line: str) -> tuple[str, tuple[str, str], str, float]:
         raise _Fault(f"{where}: there is no header; write {_EXAMPLE} above the first point")
     names, units = [], {}
     for column, cell in enumerate(cells, 1):
-        head = _HEAD.fullmatch(cell)
+        head = _HEAD.fullmatch(cell) if len(cell) <= _LONGEST_HEAD else None
         name = head["name"].lower() if head else ""
         if head is None or name not in ("x", "y"):
             raise _Fault(

@@ -566,3 +566,9 @@ def test_other_papers_and_no_pages_are_refused():
         bench_card(CARDS["shells only"], paper="A3")
     with pytest.raises(ValueError, match="figures must hold at least one page"):
         pdf_bytes([])
+
+
+def test_of_marks_piled_on_a_letter_two_are_printed():
+    """Exact: letter and mark in one sign where there is one, then two more marks at most."""
+    assert lettering.printable("cafe\u0301") == "caf\xe9"
+    assert lettering.printable("x" + "\u0301" * 400 + "y") == "x\u0301\u0301y"

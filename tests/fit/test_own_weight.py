@@ -90,6 +90,7 @@ def test_a_soft_shell_lies_flat_and_no_part_of_it_below_the_floor():
     assert 0.8 * lengths.sum() < found <= lengths.sum()
 
 
+@pytest.mark.usefixtures("whole_ends")
 def test_an_overlay_adds_its_weight_and_far_more_stiffness():
     """Exact by hand: the same sheet in two layers is one of both thicknesses."""
     law = Linear(MODULUS)

@@ -267,7 +267,7 @@ def test_the_work_of_the_strap_is_the_energy_of_the_foam(law):
         total = 0.0
         for group, part in zip(of.sections.groups, of.settled, strict=True):
             for row, layer in enumerate(group.layers):
-                area = float(layer.thickness) * float(layer.width)
+                area = np.asarray(layer.thickness * layer.width)
                 ends = [
                     np.broadcast_to(x, group.arcs.shape)
                     for x in (layer.inner_length, layer.outer_length)
@@ -277,7 +277,7 @@ def test_the_work_of_the_strap_is_the_energy_of_the_foam(law):
                     natural = ends[0] + (ends[1] - ends[0]) * u
                     strain = (faces[0] + (faces[1] - faces[0]) * u) / natural - 1
                     stored = sum(v * law.stress(1 + s * strain) for s, v in gauss) * strain
-                    total += area * w * float((natural * stored).sum())
+                    total += w * float((area * natural * stored).sum())
         return total
 
     gained = energy(rest.strapped()) - energy(rest.strapped(apart=float(rest.size)))

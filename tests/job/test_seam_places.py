@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from foamcalc.job.seam.places import checked_places, read_places
@@ -140,3 +142,14 @@ def eva():
     from foamcalc.foam.law import Linear
 
     return Piece(thickness=10, law=Linear(1.5))
+
+
+@pytest.mark.parametrize(
+    "text", ["1" * 40_000 + "x", " " * 40_000 + "x", "1 " * 20_000, "0 1" * 15_000]
+)
+def test_a_text_of_thousands_of_digits_is_refused_at_once(text):
+    """Regression: such a text took longer than anybody waits."""
+    begun = time.perf_counter()
+    with pytest.raises(ValueError):
+        read_places(text, name="front")
+    assert time.perf_counter() - begun < 2

@@ -61,6 +61,16 @@ def test_what_is_no_sheet_is_told_plainly(tmp_path, raw, fault):
     assert fault_in(path) == f"turtle.toml {fault}"
 
 
+@pytest.mark.parametrize("key", ["{} = 1", "x = {{{} = 1}}", "[{}]"])
+def test_a_key_of_thousands_of_parts_is_refused_before_it_is_read(key):
+    """Regression: 50 kB of it filled gigabytes."""
+    assert "a key of 64 parts or more" in fault_of(key.format("a" + ".a" * 25_000))
+
+
+def test_dots_in_a_note_are_no_parts_of_a_key():
+    assert parse('title = "' + "." * 300 + '"', "turtle.toml") == {"title": "." * 300}
+
+
 def test_letters_that_are_not_utf_8(tmp_path):
     path = tmp_path / "turtle.toml"
     path.write_bytes("# one\ntitle = 'Schildkröte'\n".encode("latin-1"))

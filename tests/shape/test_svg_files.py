@@ -10,6 +10,7 @@ import os
 
 import pytest
 
+from foamcalc.shape.pattern import read_pattern
 from foamcalc.shape.svg import tree
 from foamcalc.shape.svg.tree import read_drawing
 
@@ -165,3 +166,30 @@ def test_too_many_elements_and_too_much_text_are_refused(tmp_path, monkeypatch):
 def test_names_in_errors_are_short_and_on_one_line():
     assert tree.shown("a\nb\x1b[31m\u202e") == "'a b [31m '"
     assert tree.shown("x" * 500) == f"'{'x' * 79}…'"
+
+
+@pytest.mark.parametrize(
+    ("body", "fault"),
+    [
+        ("<?xml-stylesheet href='a'?>" * 110_000, "over 100000 elements"),
+        (
+            "<g id='a'>" + "<title>x</title>" * 300 + "</g>" + "<use href='#a'/>" * 400,
+            "counted each",
+        ),
+    ],
+)
+def test_what_multiplies_without_drawing_is_counted(tmp_path, body, fault):
+    """Regression: instructions and the titles of used groups were not counted."""
+    file = tmp_path / "a.svg"
+    file.write_text(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{body}</svg>')
+    with pytest.raises(ValueError, match=fault):
+        read_pattern(file)
+
+
+def test_a_style_sheet_outside_the_file_is_noted_once(tmp_path):
+    file = tmp_path / "a.svg"
+    head = "<?xml-stylesheet href='a.css'?>" * 3
+    size = 'width="9mm" height="9mm" viewBox="0 0 9 9"'
+    file.write_text(f'{head}<svg xmlns="http://www.w3.org/2000/svg" {size}/>')
+    notes = read_pattern(file).notes
+    assert sum("style sheet" in note for note in notes) == 1

@@ -10,6 +10,7 @@ from foamcalc.units import Reading, format_length, is_inch, read_length
 
 MOST_PLACES = 200
 """Places on one edge; more is no seam that somebody marked."""
+_MOST_SIGNS = 20 * MOST_PLACES
 LONGEST = 100_000.0
 """Longest edge [mm]; more is a slip of units."""
 _EXAMPLE = "'0 48 100 160' or '0, 1 7/8, 4 in'"
@@ -56,7 +57,10 @@ def read_places(text: str, *, name: str) -> tuple[Reading, ...]:
     Traceback (most recent call last):
     ValueError: front: '0 2 4 1/2 in' can be read in two ways: write commas between the places, ...
     """
-    pieces = _pieces(text.strip(), f"{name}: {text.strip()[:60]!r}")
+    text = " ".join(text.split())
+    if len(text) > _MOST_SIGNS:
+        raise ValueError(f"{name}: has {len(text)} signs, at most {_MOST_SIGNS}; write fewer marks")
+    pieces = _pieces(text, f"{name}: {text[:60]!r}")
     if len(pieces) > MOST_PLACES:
         raise ValueError(f"{name}: has {len(pieces)} places, at most {MOST_PLACES}")
     return tuple(

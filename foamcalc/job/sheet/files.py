@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from foamcalc.job.sheet.findings import Table
@@ -23,3 +24,11 @@ def beside(table: Table, key: str, folder: Path) -> Path | None:
     elif not there:
         table.fault(key, f"there is no file {name!r} beside the sheet; put it there")
     return place if inside and there else None
+
+
+def named_files(sheet: Path) -> list[Path]:
+    """A sheet and the files that its text names: what a maker writes into."""
+    names = re.findall(
+        r"""["']([^"'\n]+\.(?:csv|svg))["']""", sheet.read_text("utf-8"), re.IGNORECASE
+    )
+    return [path.resolve() for path in (sheet, *(sheet.parent / name for name in names))]

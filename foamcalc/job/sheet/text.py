@@ -23,6 +23,9 @@ _OTHER_FILES = (
     (b"{\\rtf", "a rich text document"),
 )
 _REMEDY = "write the sheet in a text editor and save it as plain text (UTF-8)"
+_QUOTED = re.compile(r'"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'')
+_MOST_PARTS = 64
+"""Of a key with dots; thousands would fill the memory while they are read."""
 _LINE = re.compile(r"line (\d+),? column (\d+)")
 
 
@@ -72,6 +75,9 @@ def parse(text: str, name: str) -> dict[str, Any]:
         raise SheetFault([f"{name} is over 1 MB: that is no job sheet; name another file"])
     if not text.strip():
         raise SheetFault([f"{name} is empty: begin with a copy of the demo sheet"])
+    bare = _QUOTED.sub("s", text)
+    if any(part.count(".") >= _MOST_PARTS for part in re.split(r"[,=\[\]{}#\n]", bare)):
+        raise SheetFault([f"{name} has a key of {_MOST_PARTS} parts or more: write one word"])
     try:
         return tomllib.loads(text)
     except RecursionError:

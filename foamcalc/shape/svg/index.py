@@ -60,9 +60,8 @@ def index(drawing: Drawing) -> Index:
                 )
             ids[node.id] = node
     notes = [*drawing.notes]
-    for node in styles:
-        if "@import" in node.text:
-            notes.append(f"line {node.line}: a style sheet outside the file was not read")
+    if outside := next((node for node in styles if "@import" in node.text), None):
+        notes.append(f"line {outside.line}: a style sheet outside the file was not read")
     for kind, count in unread.items():
         notes.append(f"line {first[kind]}: {_UNREAD[kind]} ({count} in all)")
     return Index(drawing.root, ids, Sheets(styles), tuple(notes))

@@ -48,14 +48,18 @@ class Sign:
         """Whether it is drawn by an outline itself, which it cannot mark."""
         return any(line is own for own in self.lines)
 
-    def gap(self, line: Line) -> float:
-        """How far it lies from an outline, seen as chords [mm]."""
+    def gap(self, line: Line, most: float = np.inf) -> float:
+        """How far it lies from an outline, seen as chords [mm]; inf if further than most."""
         share = np.linspace(0, 1, _LOOKS)[:, None]
         looks = self.points[0] + share * (self.points[-1] - self.points[0])
-        begin, run = line.chords[:-1], np.diff(line.chords, axis=0)
+        points = looks if self.stroke else self.points
+        low, high = points.min(axis=0) - most, points.max(axis=0) + most
+        first, last = line.chords[:-1], line.chords[1:]
+        close = (np.minimum(first, last) <= high) & (np.maximum(first, last) >= low)
+        begin, run = first[close.all(axis=1)], (last - first)[close.all(axis=1)]
         square = np.maximum((run**2).sum(axis=1), 1e-300)
         least = np.inf
-        for point in looks if self.stroke else self.points:
+        for point in points if begin.size else ():
             t = (((point - begin) * run).sum(axis=1) / square).clip(0, 1)
             least = min(least, float(np.hypot(*(begin + t[:, None] * run - point).T).min()))
         return least
@@ -75,7 +79,7 @@ class Signs:
         most = TOUCH + line.slack + STROKE / _LOOKS
         near = (self._boxes[:, 0] - TOUCH <= high) & (self._boxes[:, 1] + TOUCH >= low)
         found = (self.all[i] for i in np.flatnonzero(near.all(axis=1)).tolist())
-        return tuple(sign for sign in found if not sign.of(line) and sign.gap(line) <= most)
+        return tuple(sign for sign in found if not sign.of(line) and sign.gap(line, most) <= most)
 
 
 def sign_of(name: str, lines: tuple[Line, ...]) -> Sign | None:

@@ -202,12 +202,15 @@ class _Builder:
     def _fault(self, text: str) -> ValueError:
         return ValueError(f"{self.name}, line {self._parser.CurrentLineNumber}: {text}")
 
-    def _start(self, name: str, attributes: dict[str, str]) -> None:
+    def _counted(self) -> None:
         self._count += 1
         if self._count > MOST_ELEMENTS:
             raise self._fault(
                 f"the drawing has over {MOST_ELEMENTS} elements: save its pieces in several files"
             )
+
+    def _start(self, name: str, attributes: dict[str, str]) -> None:
+        self._counted()
         space, _, local = name.rpartition(" ")
         if self._root is None:
             if local != "svg" or space not in SPACES:
@@ -251,6 +254,7 @@ class _Builder:
         )
 
     def _instruction(self, target: str, data: str) -> None:
-        if target == "xml-stylesheet":
+        self._counted()
+        if target == "xml-stylesheet" and not self.notes:
             line = self._parser.CurrentLineNumber
             self.notes.append(f"line {line}: a style sheet outside the file was not read")

@@ -112,7 +112,7 @@ class _Walk:
             item = self._todo.pop()
             if isinstance(item, Spot):
                 item.last = len(self.scene.shapes)
-            elif item.node.tag not in _ASIDE:
+            else:
                 self._visit(item)
         return self.scene
 
@@ -126,6 +126,8 @@ class _Walk:
                 f"the drawing draws over {_MOST_VISITS} elements, use elements counted each "
                 "time: draw fewer"
             )
+        if node.tag in _ASIDE:
+            return
         around = visit.why_not
         visit = self._shown(visit)
         if not visit.used and (node.id or node.title):
