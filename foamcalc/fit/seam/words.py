@@ -135,7 +135,9 @@ def _sharing(way: SeamWay, shared: list[Amount], *, first: bool, system: System)
         for where, group in groupby(gives, key=lambda a: a.where)
     ]
     if len(each) > 1 and len({words for _, words in each}) == 1:
-        return f"{lead}: from mark to mark, {each[0][1]}."
+        all_of_it = len(each) == len(way.seam.intervals.a)
+        where = "from mark to mark" if all_of_it else " and ".join(where for where, _ in each)
+        return f"{lead}: {where}, {each[0][1]}{'' if all_of_it else ' in each'}."
     told = "; ".join(f"{where}, {words}" for where, words in each[:_TOLD])
     return f"{lead}: {told}{'; the rest below' if len(each) > _TOLD else ''}."
 
