@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -10,6 +11,9 @@ from numpy.typing import NDArray
 from foamcalc.fit.seam.joined import Seam, Side, other
 
 Floats = NDArray[np.float64]
+
+_MOST_MOVED = 12
+"""More marks than that are not moved one by one: the edge is marked anew."""
 
 
 class MarkMove(NamedTuple):
@@ -68,8 +72,8 @@ def all_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
     return _moves(seam, edge.name, off[1:-1])
 
 
-def fewest_moves(seam: Seam, side: Side, *, most: float) -> tuple[MarkMove, ...]:
-    """The fewest marks that must move so that no interval differs by more than `most` [mm].
+def fewest_moves(seam: Seam, side: Side) -> Iterator[tuple[MarkMove, ...]]:
+    """The best one mark that can be moved, the best two, and so on, up to a dozen.
 
     Parameters
     ----------
@@ -77,14 +81,12 @@ def fewest_moves(seam: Seam, side: Side, *, most: float) -> tuple[MarkMove, ...]
         The seam.
     side : {"a", "b"}
         The edge whose marks move.
-    most : float
-        Difference that may be left in an interval [mm]. Less than moving all marks leaves
-        (`all_moves`) is not to be had; then that is what they are moved to.
 
-    Returns
-    -------
+    Yields
+    ------
     tuple of MarkMove
-        Only the marks that move. Of as few others, those that go the shortest way in all.
+        Of so many marks those that leave the smallest largest difference, and of these the ones
+        that go the shortest way in all. Nothing for a number that leaves no less than fewer do.
 
     Notes
     -----
@@ -102,28 +104,61 @@ def fewest_moves(seam: Seam, side: Side, *, most: float) -> tuple[MarkMove, ...]
     >>> eva = Piece(thickness=10, law=Linear(1.5))
     >>> seam = Seam(a=SeamEdge(name="front", piece=eva, places=(0, 40, 80, 120, 160)),
     ...             b=SeamEdge(name="back", piece=eva, places=(0, 40.5, 84, 121, 162)))
-    >>> fewest_moves(seam, "b", most=1)
+    >>> next(fewest_moves(seam, "b"))
     (MarkMove(mark='2', edge='back', by=-3.25),)
     """
     own, across = (np.asarray(seam.edge(s).places) for s in (side, other(side)))
     own, across = own - own[0], across - across[0]
-    alike = np.diff(across) * abs(own[-1] / across[-1] - 1)
-    most = max(most, float(alike.max())) * (1 + 1e-9)
-    best: list[tuple[int, float, int]] = [(0, 0.0, 0)]  # marks moved, how far in all, from where
-    for j in range(1, own.size):
-        ways = []
-        for i in range(j):
-            off = _shifts(own, across, i, j)
-            share = abs((own[j] - own[i]) / (across[j] - across[i]) - 1)
-            if share * np.diff(across[i : j + 1]).max() <= most:
-                ways.append((best[i][0] + j - i - 1, best[i][1] + float(np.abs(off).sum()), i))
-        best.append(min(ways, default=(own.size, np.inf, 0)))
+    last = own.size - 1
+    most = min(last - 1, _MOST_MOVED)
+    steps = {
+        (i, j): _left_between(own, across, i, j)
+        for j in range(1, last + 1)
+        for i in range(max(0, j - 1 - most), j)
+    }
+    best: list[list[_Reached]] = []
+    least = np.inf
+    for number in range(most + 1):
+        row = [_Reached(0.0, 0.0, 0, 0)]
+        best.append(row)
+        for j in range(1, last + 1):
+            ways = []
+            for i in range(max(0, j - 1 - number), j):
+                left, way = steps[i, j]
+                before = best[number - (j - i - 1)][i]
+                worst = round(max(before.worst, left), 6)
+                ways.append(_Reached(worst, before.way + way, i, number - (j - i - 1)))
+            row.append(min(ways))
+        if number and row[last].worst < least - 1e-6:
+            yield _moves_of(seam, side, best, number, own, across)
+        least = min(least, row[last].worst)
+
+
+class _Reached(NamedTuple):
+    """The best way to a mark that stays: what it leaves, how far marks go, where it comes from."""
+
+    worst: float
+    way: float
+    mark: int
+    moved: int
+
+
+def _left_between(own: Floats, across: Floats, i: int, j: int) -> tuple[float, float]:
+    """Largest difference left between two marks that stay, and how far those between them go."""
+    share = abs((own[j] - own[i]) / (across[j] - across[i]) - 1)
+    left = share * float(np.diff(across[i : j + 1]).max())
+    return left, float(np.abs(_shifts(own, across, i, j)).sum())
+
+
+def _moves_of(
+    seam: Seam, side: Side, best: list[list[_Reached]], moved: int, own: Floats, across: Floats
+) -> tuple[MarkMove, ...]:
     by, j = np.zeros(own.size), own.size - 1
     while j:
-        i = best[j][2]
-        by[i + 1 : j] = _shifts(own, across, i, j)
-        j = i
-    return tuple(move for move in _moves(seam, seam.edge(side).name, by[1:-1]) if move.by)
+        reached = best[moved][j]
+        by[reached.mark + 1 : j] = _shifts(own, across, reached.mark, j)
+        j, moved = reached.mark, reached.moved
+    return tuple(m for m in _moves(seam, seam.edge(side).name, by[1:-1]) if abs(m.by) > 1e-9)
 
 
 def _shifts(own: Floats, across: Floats, i: int, j: int) -> Floats:

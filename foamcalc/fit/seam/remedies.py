@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import chain
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -32,8 +33,8 @@ What = Literal[
 ]
 
 
-_SEEN = 0.25
-"""A smaller amount rounds to nothing on the bench [mm]."""
+_SEEN = 0.4
+"""A smaller amount rounds to nothing on the bench, in inches too [mm]."""
 
 
 class Amount(NamedTuple):
@@ -125,17 +126,16 @@ def cold_ways(
 
 
 def _move_marks(seam: Seam, limits: Mapping[str, Limit], *, already_cut: bool) -> Iterator[SeamWay]:
-    """As few marks as leave no more than all of them would, along the longer edge if it can move.
+    """As few marks as keep every limit, those that leave least; of the longer edge if it may.
 
     Nothing where no mark would move by more than a tape can see.
     """
     side = longer(seam)
     if seam.edge(side).held:
         side = other(side)
-    few = fewest_moves(seam, side, most=tape_reading())
     yield from _first_kept(
         _moved_way(seam, side, moves, limits, already_cut=already_cut)
-        for moves in (few, all_moves(seam, side))
+        for moves in chain(fewest_moves(seam, side), [all_moves(seam, side)])
         if any(abs(move.by) > tape_reading() for move in moves)
     )
 
