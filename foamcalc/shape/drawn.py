@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import ClassVar, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.guards import finite, single
 from foamcalc.shape.arc_length import Numbers, Points, cross
@@ -39,6 +39,8 @@ _LOOKS, _REFINED, _CLOSER = 8, 16, 28
 are closed in on, and how often."""
 _MEETING_LOOKS, _MEETING_CLOSER = 64, 20
 """The same for the place beside a hollow corner where the parallel curves of its sides meet."""
+_HALVED = 40
+"""How often the depth at which a part is used up is closed in on."""
 
 
 class Nearest(NamedTuple):
@@ -50,72 +52,29 @@ class Nearest(NamedTuple):
     """Straight distance from the point [mm]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Drawn(Curve):
-    """Segments of a drawing, each beginning where the one before it ends.
+class Chain(Curve):
+    """Segments end to end, with corners between them: what `Drawn` and `Polyline` have in common.
 
-    Parameters
-    ----------
-    segments : sequence of Bezier or EllipseArc
-        In order along the way; at most 100 000. Those without length are left out.
-    closed : bool
-        Whether the last one ends where the first one begins.
-    outside : {"left", "right"}
-        Which side of the way is the outside, seen along the way with x to the right and y up. A
-        closed curve finds it by itself, where it encloses nothing, and says it here.
-
-    Raises
-    ------
-    ValueError
-        For segments that do not meet within 1e-6 mm, or turn back between their ends, with their
-        numbers, counted from 1; for nothing but segments without length; for a closed curve that
-        does not go round once.
-
-    Notes
-    -----
-    Lengths are within 1e-9 of themselves, see `lengths`.
-
-    Where the directions of two segments differ by 0.1 deg or more there is a corner; less is
-    taken for rounding in the drawing, and is part of the turn only. A layer at the distance d
-    takes a corner of turn a as in a `Polyline`: it goes round in an arc on the convex side, and
-    on the hollow one it ends where the two parallel curves meet. Between straight lines it loses
-    ``2 d tan(a/2)`` there, beside bends a little more or less.
-
-    A tip where the way turns back is a corner of half a turn, to the other side than the curve
-    bends beside it. The curvature is infinite at every corner, with the sign of its turn. It also
-    grows beyond all bounds towards the end of a cubic curve whose handle is drawn in; there it is
-    infinite as well. A fold within the first degree of turning from such an end is not looked
-    for, nor whether parts far apart along the curve run into each other or cross.
-
-    Examples
-    --------
-    The side of a scute (invented): a straight foot, then an arch.
-
-    >>> from foamcalc.shape.segments import Bezier
-    >>> side = Drawn([
-    ...     Bezier([(0, 0), (40, 0)]), Bezier([(40, 0), (60, 0), (80, 15), (80, 40)])
-    ... ])
-    >>> print(f"{side.length:.3f} mm, turns {np.degrees(side.turn):.0f} deg")
-    103.044 mm, turns -90 deg
-    >>> print(f"{side.part(40, side.length).length:.3f} mm of arch")
-    63.044 mm of arch
+    Both say what they are made of, and which side is the outside.
     """
 
     segments: Sequence[Segment]
-    closed: bool = False
-    outside: Side = "left"
-    _track: Track = field(init=False, repr=False)
-    _sign: float = field(init=False, repr=False)
+    outside: Side
+    _smallest: ClassVar[float] = SLIGHT
+    """Turn above which there is a corner [rad]."""
+    _track: Track
+    _sign: float
     """1 where a bend to the left is convex, -1 where one to the right is."""
-    _jumps: Floats = field(init=False, repr=False)
+    _jumps: Floats
     """Turn at the start, at the joints and at the end [rad], positive where convex."""
-    _slight: Corners = field(init=False, repr=False)
+    _slight: Corners
     """Those of them that are smooth, but for rounding in the drawing."""
-    _corners: Corners = field(init=False, repr=False)
+    _corners: Corners
     """The others."""
 
-    def __post_init__(self) -> None:
-        given = tuple(self.segments)
+    def _follow(self, segments: Sequence[Segment]) -> None:
+        """Take up the segments, in a dataclass that says whether they are closed."""
+        given = tuple(segments)
         if not 0 < len(given) <= MOST_SEGMENTS:
             raise ValueError(
                 f"segments must be 1 to {MOST_SEGMENTS}, got {len(given)}; "
@@ -134,7 +93,7 @@ class Drawn(Curve):
             given = tuple(s for s, kept in zip(given, long, strict=True) if kept)
             track = Track(given)
         sign, jumps = _turns(track, self.closed, self.outside)
-        sharp = np.abs(jumps) > SLIGHT
+        sharp = np.abs(jumps) > self._smallest
         held = sharp.copy()
         held[[0, -1]] = True
         kept = {
@@ -233,7 +192,12 @@ class Drawn(Curve):
         """
         track = self._track
         segment, begin, end, _ = track.pieces
-        n = np.flatnonzero((track.places[1:] > first) & (track.places[:-1] < last))
+        level = Extreme(0.0, (first + last) / 2)
+        within = (track.places[1:] > first) & (track.places[:-1] < last)
+        line = track.strokes.size[segment] == 2
+        n, some_line = np.flatnonzero(within & ~line), bool((within & line).any())
+        if not n.size:
+            return level, level
         (m_first, m_last), t = track.locate(np.array([first, last]))
         low = np.where(n == m_first, t[0], begin[n])
         high = np.where(n == m_last, t[1], end[n])  # else it ends at a joint
@@ -261,13 +225,9 @@ class Drawn(Curve):
                     t, best = np.where(better, near[side], t), np.where(better, value[side], best)
                 reach = reach / 2
             one = int(np.argmax(best))
-            level = not np.abs(best[one]) * track.length > _LEVEL
+            bent = (best[one] if some_line else np.abs(best[one])) * track.length > _LEVEL
             place = track.place(segment[i[one : one + 1]], t[one : one + 1])
-            found.append(
-                Extreme(0.0, (first + last) / 2)
-                if level
-                else Extreme(float(way * best[one]), float(place[0]))
-            )
+            found.append(Extreme(float(way * best[one]), float(place[0])) if bent else level)
         return found[0], found[1]
 
     def _by_open_end(self, n: Numbers, t: Floats) -> Floats:
@@ -375,8 +335,28 @@ class Drawn(Curve):
             if there.any():
                 depths, back = np.unique(distance[there], return_inverse=True)
                 rounded = depths * float(weight @ np.where(side * turns > 0, turns, 0.0))
-                length[there] += (rounded - self._lost(depths, first, last))[back]
+                try:
+                    lost = self._lost(depths, first, last)
+                except _UsedUp:
+                    raise self._folded(float(side * np.abs(depths).max()), first, last) from None
+                length[there] += (rounded - lost)[back]
         return length
+
+    def _folded(self, offset: float, first: float, last: float) -> ValueError:
+        """The error for what is used up by its corners, with the depth at which it is."""
+        low, high, piece = 0.0, 1.0, (first, last)
+        for _ in range(_HALVED):
+            middle = (low + high) / 2
+            try:
+                self._lost(np.array([middle * offset]), first, last)
+                low = middle
+            except _UsedUp as used:
+                high, piece = middle, used.args
+        return ValueError(
+            f"an offset of {offset:g} mm folds the layer over itself: the part from "
+            f"{piece[0]:.1f} to {piece[1]:.1f} mm along the curve is used up by its corners at a "
+            f"depth of {high * abs(offset):.2f} mm; use an offset below that or an easier curve"
+        )
 
     def _check_slight(self, distance: Floats, first: float, last: float) -> None:
         """Raise ValueError if bends drawn as many short lines would fold.
@@ -384,6 +364,8 @@ class Drawn(Curve):
         The length of the parallel curve up to a place must not fall on the way, but for what a
         slight turn at one joint may do.
         """
+        if not self._slight.turns.any():
+            return
         joints = self._track.joints
         places = np.concatenate([[first], joints[(joints > first) & (joints < last)], [last]])
         turned = self._smooth(places)
@@ -404,7 +386,13 @@ class Drawn(Curve):
         within = self._corners.weights(first, last) > 0
         lost = np.zeros(depths.size)
         used = np.zeros((at.size + 1, depths.size))  # of what lies before each corner and the end
-        for n in np.flatnonzero(within & (np.sign(depths[0]) * turns < 0)).tolist():
+        hollow = np.flatnonzero(within & (np.sign(depths[0]) * turns < 0))
+        tight, easy = np.tan(np.abs(turns[hollow]) / 2), self._between_lines(hollow, depths)
+        inner = at[hollow] > first + slack, at[hollow] < last - slack
+        for piece, counts in ((hollow, inner[0] & easy), (hollow + 1, inner[1] & easy)):
+            used[piece[counts]] += tight[counts, None] * np.abs(depths)
+        lost += used.sum(axis=0)
+        for n in hollow[~easy].tolist():
             before, behind = self._meeting(n, depths)
             for length, begin, piece, counts in (
                 (before, at[n] - before, n, at[n] > first + slack),
@@ -414,11 +402,20 @@ class Drawn(Curve):
                     lost += length + depths * (self._smooth(begin + length) - self._smooth(begin))
                     used[piece] += length
         ends = np.concatenate([[first], np.clip(at, first, last), [last]])
-        over = (used >= np.diff(ends)[:, None] * (1 - 1e-12)) & (used > 0)
+        over = (used >= np.diff(ends)[:, None] * (1 - 1e-9)) & (used > 0)
         if over.any():
-            i, j = np.argwhere(over)[0]
-            raise _used_up(depths[j], ends[i], ends[i + 1])
+            i = int(np.argwhere(over)[0][0])
+            raise _UsedUp(ends[i], ends[i + 1])
         return lost
+
+    def _between_lines(self, corners: Numbers, depths: Floats) -> NDArray[np.bool_]:
+        """Whether the parallel curves at corners meet beside the straight lines that end there."""
+        own, line = np.diff(self._track.joints), self._track.strokes.size == 2
+        joint = np.searchsorted(self._track.joints, self._corners.places[corners])
+        reach = np.abs(depths).max() * np.tan(np.abs(self._corners.turns[corners]) / 2)
+        before, behind = (joint - 1) % own.size, joint % own.size
+        short = np.minimum(own[before], own[behind])
+        return np.asarray(line[before] & line[behind] & (reach < short))
 
     def _meeting(self, corner: int, depths: Floats) -> tuple[Floats, Floats]:
         """How far before and behind a hollow corner the parallel curves of its sides meet [mm].
@@ -452,7 +449,7 @@ class Drawn(Curve):
             behind = np.clip(behind + cross(along_p, gap) / across, 0.0, free[1])
         missed = ~(np.abs(gap) <= 2 * SLIGHT * np.abs(depths) + 1e-9 * self.length)
         if missed.any():
-            raise _used_up(depths[missed][0], place[0] - free[0], place[1] + free[1])
+            raise _UsedUp(place[0] - free[0], place[1] + free[1])
         return before, behind
 
     def _beside(
@@ -557,6 +554,65 @@ class Drawn(Curve):
         return Drawn(over, self.closed, _OTHER[self.outside])
 
 
+@dataclass(frozen=True, eq=False)
+class Drawn(Chain):
+    """Segments of a drawing, each beginning where the one before it ends.
+
+    Parameters
+    ----------
+    segments : sequence of Bezier or EllipseArc
+        In order along the way; at most 100 000. Those without length are left out.
+    closed : bool
+        Whether the last one ends where the first one begins.
+    outside : {"left", "right"}
+        Which side of the way is the outside, seen along the way with x to the right and y up. A
+        closed curve finds it by itself, where it encloses nothing, and says it here.
+
+    Raises
+    ------
+    ValueError
+        For segments that do not meet within 1e-6 mm, or turn back between their ends, with their
+        numbers, counted from 1; for nothing but segments without length; for a closed curve that
+        does not go round once.
+
+    Notes
+    -----
+    Lengths are within 1e-9 of themselves, see `lengths`.
+
+    Where the directions of two segments differ by 0.1 deg or more there is a corner; less is
+    taken for rounding in the drawing, and is part of the turn only. A layer at the distance d
+    takes a corner of turn a as in a `Polyline`: it goes round in an arc on the convex side, and
+    on the hollow one it ends where the two parallel curves meet. Between straight lines it loses
+    ``2 d tan(a/2)`` there, beside bends a little more or less.
+
+    A tip where the way turns back is a corner of half a turn, to the other side than the curve
+    bends beside it. The curvature is infinite at every corner, with the sign of its turn. It also
+    grows beyond all bounds towards the end of a cubic curve whose handle is drawn in; there it is
+    infinite as well. A fold within the first degree of turning from such an end is not looked
+    for, nor whether parts far apart along the curve run into each other or cross.
+
+    Examples
+    --------
+    The side of a scute (invented): a straight foot, then an arch.
+
+    >>> from foamcalc.shape.segments import Bezier
+    >>> side = Drawn([
+    ...     Bezier([(0, 0), (40, 0)]), Bezier([(40, 0), (60, 0), (80, 15), (80, 40)])
+    ... ])
+    >>> print(f"{side.length:.3f} mm, turns {np.degrees(side.turn):.0f} deg")
+    103.044 mm, turns -90 deg
+    >>> print(f"{side.part(40, side.length).length:.3f} mm of arch")
+    63.044 mm of arch
+    """
+
+    segments: Sequence[Segment]
+    closed: bool = False
+    outside: Side = "left"
+
+    def __post_init__(self) -> None:
+        self._follow(self.segments)
+
+
 _OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
 
 
@@ -640,13 +696,8 @@ def _turns(track: Track, closed: bool, outside: Side) -> tuple[float, Floats]:
     )
 
 
-def _used_up(depth: float, start: float, end: float) -> ValueError:
-    """The error for what lies between corners and is used up by them."""
-    return ValueError(
-        f"an offset of {depth:g} mm folds the layer over itself: the part from {start:.1f} to "
-        f"{end:.1f} mm along the curve is used up by its corners; use a smaller offset or an "
-        "easier curve"
-    )
+class _UsedUp(Exception):
+    """What lies between two places is used up by its corners."""
 
 
 def _pairs(values: Points, places: Floats) -> Floats:

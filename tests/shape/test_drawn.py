@@ -518,7 +518,7 @@ def test_what_lies_between_two_corners_is_used_up():
     want = 2 * (90 - math.sqrt(50**2 - 10**2)) + 50 * (np.pi - 2 * math.asin(10 / 50))
     assert float(curve.length_at(10)) == pytest.approx(want, rel=1e-10)
     for depth in (51, 200):
-        with pytest.raises(ValueError, match=r"folds .* is used up by its corners; use a smaller"):
+        with pytest.raises(ValueError, match=r"folds .* is used up by its corners at a depth of "):
             curve.length_at([1, depth], end=curve.length - 45)
 
 
