@@ -2,33 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from foamcalc.guards import finite, positive, single
+from foamcalc.guards import positive, single
 from foamcalc.shape.arcs import Arcs
-from foamcalc.shape.corner_turns import Corners
+from foamcalc.shape.drawn import Chain
 from foamcalc.shape.outline import (
     Side,
     bends,
     check_open_turn,
     checked_points,
     crossing,
-    outside_sign,
-    steps,
 )
-from foamcalc.shape.plane import FULL_TURN, Corner, Curve, Extreme, Floats, Run, runs_between
+from foamcalc.shape.segments import Bezier
 
-_LEVEL = 1e-9
-"""Turn below which a point is no corner [rad]."""
 _DOUBLED = 1e-6
 """How near to half a turn a corner may come before the way doubles back on itself [rad]."""
 
 
 @dataclass(frozen=True)
-class Polyline(Curve):
+class Polyline(Chain):
     """Straight pieces from point to point.
 
     Parameters
@@ -71,7 +69,7 @@ class Polyline(Curve):
     points: ArrayLike
     closed: bool = False
     outside: Side = "left"
-    _at: Corners = field(init=False, repr=False, compare=False)
+    _smallest: ClassVar[float] = 1e-9
 
     def __post_init__(self) -> None:
         fewest = 3 if self.closed else 2
@@ -96,116 +94,13 @@ class Polyline(Curve):
                 f"{met.first + 1} meets the piece after point {met.second + 1}; put the points "
                 "in order along the curve"
             )
-        turn = float(bent.sum())
         if not self.closed:
-            check_open_turn(turn)
-        sign = outside_sign(turn, self.closed, self.outside)
-        inner = sign * bent
-        # A turn for each joint; a closed curve has its first corner at both of its ends.
-        turns = np.append(inner, inner[0]) if self.closed else np.concatenate([[0], inner, [0]])
-        run = np.hypot(*steps(xy, self.closed).T)
+            check_open_turn(float(bent.sum()))
+        side = self.outside
+        ends = np.append(xy, xy[:1], axis=0) if self.closed else xy
+        self._follow([Bezier(np.array(pair)) for pair in pairwise(ends)])
         object.__setattr__(self, "points", tuple(tuple(p) for p in xy.tolist()))
-        turns = np.where(np.abs(turns) < _LEVEL, 0.0, turns)
-        at = Corners(np.concatenate([[0.0], np.cumsum(run)]), turns)
-        object.__setattr__(self, "_at", at)
-
-    @property
-    def length(self) -> float:
-        """Length along the curve [mm]."""
-        return float(self._at.places[-1])
-
-    @property
-    def turn(self) -> float:
-        """Total turning between the ends [rad]."""
-        return FULL_TURN if self.closed else float(self._at.turns.sum())
-
-    @property
-    def corners(self) -> tuple[Corner, ...]:
-        """The corners, from the start on; that of a closed curve's start comes first, once."""
-        return self._at.listed(self.closed)
-
-    def curvature(self, place: ArrayLike) -> Floats:
-        """Curvature [1/mm] at lengths along the curve: 0, or infinite at a corner."""
-        return self._at.curvature(self.on_curve(place))
-
-    def heading(self, place: ArrayLike) -> Floats:
-        """Turning since the start [rad] at lengths along the curve; half of a corner at it."""
-        return self._at.turned(self.on_curve(place))
-
-    def extremes(self, start: float = 0.0, end: float | None = None) -> tuple[Extreme, Extreme]:
-        """The sharpest hollow and convex corner, of infinite curvature; 0 where there is none."""
-        first, last = self.between(start, end)
-        level = Extreme(0.0, (first + last) / 2)
-        low, high = self._at.extremes(first, last)
-        return low or level, high or level
-
-    def length_at(
-        self, offset: ArrayLike, *, start: float = 0.0, end: float | None = None
-    ) -> Floats:
-        """Length of the parallel curve, of all of it or between two places.
-
-        Parameters
-        ----------
-        offset : array_like
-            Distance to the outside [mm]; negative to the inside.
-        start, end : float
-            Where the run begins and ends, as lengths along the curve itself [mm].
-
-        Returns
-        -------
-        ndarray
-            Length [mm], of the shape of `offset`.
-
-        Raises
-        ------
-        ValueError
-            Where a piece is used up by its corners, with the place and the depth at which it is.
-        """
-        distance = finite(offset, "offset")
-        first, last = self.between(start, end)
-        weight, turns = self._at.weights(first, last), self._at.turns
-        tight = 2 * np.tan(turns / 2)
-        gain = []
-        for side in (1.0, -1.0):
-            self._check_fold(side, float((side * distance).max()), first, last)
-            gain.append(float(weight @ np.where(side * turns > 0, turns, tight)))
-        return (last - first) + distance * np.where(distance > 0, *gain)
-
-    def _check_fold(self, side: float, depth: float, first: float, last: float) -> None:
-        """Raise ValueError if a piece of a run is used up within `depth` to one side."""
-        if depth <= 0:
-            return
-        ends, turns = np.clip(self._at.places, first, last), self._at.turns
-        piece = np.diff(ends)
-        within = self._at.weights(first, last) > 0
-        lost = np.where(within & (side * turns < 0), np.tan(np.abs(turns) / 2), 0.0)
-        rate = lost[:-1] + lost[1:]
-        used = (piece > 1e-9 * self.length) & (piece - depth * rate <= 1e-12 * piece)
-        if used.any():
-            most = np.where(used, piece / np.where(used, rate, 1.0), np.inf)
-            i = int(np.argmin(most))
-            raise ValueError(
-                f"an offset of {side * depth:g} mm folds the layer over itself: the straight piece "
-                f"from {ends[i]:.1f} to {ends[i + 1]:.1f} mm along the curve is used up by its "
-                f"corners at a depth of {most[i]:.2f} mm; use an offset below that or an easier "
-                "curve"
-            )
-
-    def runs(self) -> tuple[Run, ...]:
-        """The convex and hollow runs: corners that bend the same way, one after the other.
-
-        Returns
-        -------
-        tuple of Run
-            Between a convex corner and a hollow one the run changes half-way. Without any
-            corner the whole curve is one straight run.
-        """
-        at = np.flatnonzero(self._at.turns)
-        swap = np.flatnonzero(np.sign(self._at.turns[at[1:]]) != np.sign(self._at.turns[at[:-1]]))
-        middle = (self._at.places[at[swap]] + self._at.places[at[swap + 1]]) / 2
-        edges = np.array([0.0, *middle, self.length])
-        turns = np.diff(self.heading(edges))
-        return runs_between(edges, turns)
+        object.__setattr__(self, "outside", side)
 
     def rounded(self, radius: float) -> Arcs:
         """The same way with every corner rounded.
@@ -232,23 +127,24 @@ class Polyline(Curve):
         125.708 mm, 90 deg
         """
         r = single(positive(radius, "radius"), "radius")
-        cut = np.tan(np.abs(self._at.turns) / 2)
-        both, piece = cut[:-1] + cut[1:], np.diff(self._at.places)
+        cut = np.tan(np.abs(self._jumps) / 2)
+        both, joints = cut[:-1] + cut[1:], self._track.joints
+        piece = np.diff(joints)
         left = piece - r * both
         if (left < -1e-9 * piece).any():
             most = np.where(both > 0, piece / np.where(both > 0, both, 1.0), np.inf)
             i = int(np.argmin(most))
             raise ValueError(
                 f"radius must be at most {most[i]:.4g} mm, got {r:g}: the straight piece from "
-                f"{self._at.places[i]:.1f} to {self._at.places[i + 1]:.1f} mm along the curve is "
-                "used up by the roundings at its ends"
+                f"{joints[i]:.1f} to {joints[i + 1]:.1f} mm along the curve is used up by "
+                "the roundings at its ends"
             )
         share = np.ones(cut.size)
         if self.closed:
             share[[0, -1]] = 0.5
         turns = np.zeros(2 * cut.size - 1)
         lengths = turns.copy()
-        turns[::2] = share * self._at.turns
+        turns[::2] = share * self._jumps
         lengths[::2], lengths[1::2] = np.abs(turns[::2]) * r, left
         kept = lengths > 1e-9 * self.length
         return Arcs(lengths[kept], turns[kept], closed=self.closed)

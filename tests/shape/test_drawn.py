@@ -87,6 +87,13 @@ def as_told(curve, offset, **part):
         return "fold"
 
 
+def flanks(cusp):
+    """A cubic with a cusp half-way, as a drawing has it with a node there."""
+    first, last = (cusp.cut(*ends).points.copy() for ends in ((0, 0.5), (0.5, 1)))
+    first[2], last[1] = first[3], last[0]  # the handles are drawn in, but for rounding
+    return [Bezier(first), Bezier(last)]
+
+
 def spun(segments, turn=0.7, x=40.0, y=-15.0):
     """The same segments turned about the origin and shifted."""
     cos, sin = np.cos(turn), np.sin(turn)
@@ -278,10 +285,8 @@ def test_no_turning_is_lost(points):
     try:
         curve = Drawn([segment], outside="right")
     except ValueError as fault:
-        assert "no length" in str(fault)
+        assert "no length" in str(fault) or "turns back" in str(fault)
         return
-    if curve.corners:
-        return  # cusps are looked at below
     speed = segment.derivative(np.linspace(1e-7, 1 - 1e-7, 20_001))
     angle = np.unwrap(np.arctan2(speed[:, 1], speed[:, 0]))
     if np.abs(np.diff(angle)).max() > 1:
@@ -370,7 +375,11 @@ def test_a_cusp_is_a_corner_of_half_a_turn():
     Its flanks lie like those of a tip that turns right, so half a turn goes off.
     """
     cusp = Bezier([(1, -1), (-1 / 3, 1), (-1 / 3, -1), (1, 1)])
-    curve = Drawn(spun([cusp]), outside="right")
+    with pytest.raises(
+        ValueError, match=r"segment 1 stands still and turns back at \(.*put a node"
+    ):
+        Drawn(spun([cusp]), outside="right")
+    curve = Drawn(spun(flanks(cusp)), outside="right")
     whole, bend = 2 * (13**1.5 - 8) / 27, math.atan(3 / 2)
     assert curve.length == pytest.approx(whole, rel=1e-12)
     (corner,) = curve.corners
@@ -384,18 +393,6 @@ def test_a_cusp_is_a_corner_of_half_a_turn():
     assert curve.place_of(curve.point(corner.place)).place == pytest.approx(corner.place, abs=1e-6)
 
 
-def test_a_cusp_just_before_the_end():
-    """Exact by hand: r' = c (t - z)(t - 2 + i), and z all but on the way: half a turn at z."""
-    z, w, c = 0.999 + 4e-12j, 2 - 1j, 30
-    xy = c * np.array([0, z * w / 3, 2 * z * w / 3 - (z + w) / 6, z * w - (z + w) / 2 + 1 / 3])
-    curve = Drawn([Bezier(np.column_stack([xy.real, xy.imag]))], outside="right")
-    (corner,) = curve.corners
-    assert abs(corner.turn) == pytest.approx(np.pi, rel=1e-9)
-    bend = np.angle((1 - w) / -w)  # what t - 2 + i turns by
-    assert curve.turn == pytest.approx(corner.turn + bend, abs=1e-6)
-    assert corner.turn * bend < 0
-
-
 def test_a_layer_inside_and_round_a_horn():
     """Exact by hand, with one root each from scipy: the horn (t², t³) from -1 to 1, by 100 mm.
 
@@ -406,7 +403,7 @@ def test_a_layer_inside_and_round_a_horn():
 
     cusp = Bezier([(1, -1), (-1 / 3, 1), (-1 / 3, -1), (1, 1)])
     horn = [s.transformed([[100, 0, 0], [0, 100, 0]]) for s in (cusp, Bezier([(1, 1), (1, -1)]))]
-    curve = Drawn(spun(horn), closed=True)
+    curve = Drawn(spun([*flanks(horn[0]), horn[1]]), closed=True)
     turns = [corner.turn for corner in curve.corners]
     bend = math.atan(3 / 2)
     assert turns == pytest.approx([QUARTER + bend, np.pi, QUARTER + bend], rel=1e-9)
@@ -521,7 +518,7 @@ def test_what_lies_between_two_corners_is_used_up():
     want = 2 * (90 - math.sqrt(50**2 - 10**2)) + 50 * (np.pi - 2 * math.asin(10 / 50))
     assert float(curve.length_at(10)) == pytest.approx(want, rel=1e-10)
     for depth in (51, 200):
-        with pytest.raises(ValueError, match=r"folds .* is used up by its corners; use a smaller"):
+        with pytest.raises(ValueError, match=r"folds .* is used up by its corners at a depth of "):
             curve.length_at([1, depth], end=curve.length - 45)
 
 
@@ -552,7 +549,7 @@ def test_the_nearest_place(seed, x, y):
     assert found.distance == pytest.approx(track.distance(point), abs=1e-4)
     assert found.distance == pytest.approx(math.dist(curve.point(found.place), (x, y)), rel=1e-12)
     beside = track.project(point)
-    if all(abs(beside - near.place) > 0.5 for near in curve.places_of((x, y))):
+    if abs(beside - found.place) > 0.5:
         other = track.interpolate(beside)  # then it is as near, but for the chords
         assert other.distance(point) == pytest.approx(found.distance, abs=1e-4)
     if found.distance > 1e-6:  # square to the way
@@ -567,23 +564,19 @@ def test_nearest_at_corners_ends_and_on_lines():
     assert curve.place_of((103, -4)) == (100, 5)
     assert curve.place_of((-3, 4)) == (0, 5)
     assert curve.place_of((100, 80)) == (150, 30)
-    assert curve.places_of((90, 10)) == ((90, 10), (110, 10))
+    assert curve.place_of((90, 10)) == (90, 10)  # and (110, 10) is as near
 
 
-def test_equally_near_places_are_all_named():
+def test_of_equally_near_places_the_first_is_named():
     """Exact by hand: on the axis of a symmetrical arch; the middle of a circle has no nearest."""
     hill = Drawn([Bezier([(0, 0), (0, 100), (100, 100), (100, 0)])])
-    first, second = hill.places_of((50, 20))
-    assert first.place + second.place == pytest.approx(hill.length, rel=1e-10)
-    assert first.distance == pytest.approx(second.distance, rel=1e-12)
-    assert hill.place_of((50, 20)) == first
-    assert len(hill.places_of((50.1, 20))) == 1
+    assert hill.place_of((50, 20)).place < hill.length / 2
+    assert hill.place_of((50.1, 20)).place > hill.length / 2
     ring = Drawn([arc((0, 0), 50, 1, 2 * np.pi)], closed=True)
-    assert len(ring.places_of((0, 0))) > 1
     assert ring.place_of((0, 0)).distance == pytest.approx(50)
-    # the start of a closed curve is named once, and as the start
-    assert ring.places_of((60 * math.cos(1), 60 * math.sin(1))) == (
-        (pytest.approx(0, abs=1e-9), pytest.approx(10)),
+    # the start of a closed curve is named as the start
+    assert ring.place_of((60 * math.cos(1), 60 * math.sin(1))) == (
+        (pytest.approx(0, abs=1e-9), pytest.approx(10))
     )
 
 
@@ -732,7 +725,6 @@ def test_parts_at_joints_and_corners():
     assert square.part(350, 50).length == 100
     assert square.part(0, 400).length == 400
     assert square.part(400, 100).length == 100
-    assert over.dropped == 0
 
 
 @pytest.mark.parametrize(
@@ -853,33 +845,34 @@ def test_a_slight_wobble_is_no_run():
 # What is left out, and what is refused ----------------------------------------------------------
 
 
-def test_segments_without_length_are_left_out_and_counted():
+def test_segments_without_length_are_left_out():
     """Exact by hand: a closing line to where the way is already, and points drawn twice."""
     ends = [*SQUARE[:2], SQUARE[1], *SQUARE[2:], (0, 0), (1e-13, 0), (0, 0)]
     square = Drawn([Bezier(p) for p in pairwise(ends)] + [Bezier([(0, 0)] * 4)], closed=True)
-    assert square.dropped == 4
     assert len(square.segments) == 4
     assert square.length == 400
     assert [c.turn for c in square.corners] == pytest.approx([QUARTER] * 4)
-    assert Drawn([ARCH]).dropped == 0
-    cusp = Drawn([Bezier([(1, -1), (-1 / 3, 1), (-1 / 3, -1), (1, 1)])])
-    assert cusp.dropped == 0
 
 
 @pytest.mark.parametrize("outside", ["left", "right"])
 def test_what_only_goes_there_and_back(outside):
-    """Exact by hand: 10 mm for 5 there and 5 back, and a tip that is taken for convex."""
-    curve = Drawn([Bezier([(0, 0), (10, 0), (0, 0)])], outside=outside)
+    """Exact by hand: 5 mm there and 5 back, and a tip that is taken for convex."""
+    curve = lines([(0, 0), (5, 0), (0, 0)], outside=outside)
     assert curve.length == 10
     assert curve.corners == (Corner(pytest.approx(5), pytest.approx(np.pi)),)
     assert curve.heading([1, 9]) == pytest.approx([0, np.pi])
     assert float(curve.length_at(2)) == pytest.approx(10 + 2 * np.pi)
     with pytest.raises(ValueError, match="folds the layer over itself"):
         curve.length_at(-2)
-    flat = Drawn([EllipseArc((0, 0), (30, 0), (10, 0), 0, 2 * np.pi)], closed=True)
-    assert flat.length == pytest.approx(4 * math.hypot(30, 10), rel=1e-12)
+    flat = lines([(0, 0), (30, 10)], closed=True)
     assert [c.turn for c in flat.corners] == pytest.approx([np.pi, np.pi])
     assert float(flat.length_at(3)) == pytest.approx(flat.length + 6 * np.pi, rel=1e-12)
+    for doubled in (
+        Bezier([(0, 0), (10, 0), (0, 0)]),
+        EllipseArc((0, 0), (30, 0), (10, 0), 0, 2 * np.pi),
+    ):
+        with pytest.raises(ValueError, match="segment 1 stands still and turns back"):
+            Drawn([doubled])
 
 
 def test_a_crescent_has_two_tips():

@@ -267,7 +267,7 @@ def test_a_piece_that_is_used_up_is_a_fold():
     assert float(tray.length_at(14.9)) == pytest.approx(150 - 4 * 14.9)
     assert float(tray.length_at(-1e3)) == pytest.approx(150 + 1e3 * np.pi)
     text = (
-        r"15\.5 mm folds the layer over itself: the straight piece from 60\.0 to 90\.0 mm along "
+        r"15\.5 mm folds the layer over itself: the part from 60\.0 to 90\.0 mm along "
         r"the curve is used up by its corners at a depth of 15\.00 mm; use an offset below"
     )
     with pytest.raises(ValueError, match=text):
