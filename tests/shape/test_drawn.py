@@ -18,7 +18,6 @@ from hypothesis import strategies as st
 from foamcalc.shape.arcs import Arcs
 from foamcalc.shape.curve import Corner, Drawn, Run
 from foamcalc.shape.ellipse import Ellipse
-from foamcalc.shape.polyline import Polyline
 from foamcalc.shape.segments import Bezier, EllipseArc
 
 patient = settings(deadline=None, max_examples=15)
@@ -101,50 +100,6 @@ def spun(segments, turn=0.7, x=40.0, y=-15.0):
 
 
 # What it is, beside the other curves ------------------------------------------------------------
-
-
-@pytest.mark.parametrize("points", [SQUARE, ELL, ELL[::-1], ELL[3:] + ELL[:3], STEPS])
-@pytest.mark.parametrize("closed", [True, False])
-def test_straight_segments_are_a_polyline(points, closed):
-    """Independent: Polyline."""
-    drawn, want = lines(points, closed), Polyline(points, closed=closed)
-    assert drawn.length == pytest.approx(want.length, rel=1e-15)
-    assert drawn.turn == pytest.approx(want.turn, rel=1e-14)
-    assert drawn.corners == tuple(pytest.approx(corner, rel=1e-14) for corner in want.corners)
-    assert drawn.joints == want.joints == ()
-    for a, b in zip(drawn.runs(), want.runs(), strict=True):
-        assert a == pytest.approx(b, rel=1e-12)
-    places = np.array([[0, 13, 40, 60], [100, 133.3, 140, want.length]])
-    np.testing.assert_allclose(drawn.heading(places), want.heading(places), atol=1e-14)
-    np.testing.assert_array_equal(drawn.curvature(places), want.curvature(places))
-    for run in ((0, None), (20, 130), (100, 250), (105, 135)):
-        assert drawn.extremes(*run) == want.extremes(*run)
-        part = {"start": run[0], "end": run[1]}
-        for size in (4.0, 9.0, -9.0, 11.0):
-            assert as_told(drawn, size, **part) == as_told(want, size, **part)
-        offset = np.array([[-9.0, 0.0], [4.0, 7.0]])
-        np.testing.assert_allclose(
-            drawn.length_at(offset, **part), want.length_at(offset, **part), rtol=1e-10
-        )
-
-
-@patient
-@given(
-    radii=st.lists(st.floats(60, 140), min_size=4, max_size=9),
-    closed=st.booleans(),
-    offset=st.floats(-4, 4),
-    cut=st.floats(0.1, 0.9),
-)
-def test_stars_are_polylines_too(radii, closed, offset, cut):
-    """Independent: Polyline."""
-    angle = 2 * np.pi * np.arange(len(radii)) / len(radii)
-    points = (np.column_stack([np.cos(angle), np.sin(angle)]) * np.array(radii)[:, None]).tolist()
-    drawn, want = lines(points, closed), Polyline(points, closed=closed)
-    assert drawn.length == pytest.approx(want.length, rel=1e-14)
-    assert drawn.heading(cut * want.length) == pytest.approx(want.heading(cut * want.length))
-    assert as_told(drawn, offset, end=cut * drawn.length) == as_told(
-        want, offset, end=cut * want.length
-    )
 
 
 @pytest.mark.parametrize("outside", ["left", "right"])
