@@ -17,6 +17,7 @@ from foamcalc.fit.end_words import joint_end_words
 from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.fit.order import MEASURED, Step, order_of_work
 from foamcalc.fit.release import Outcome, released
+from foamcalc.foam.balance import NoEquilibrium
 from foamcalc.units import System, format_angle, format_length
 
 __all__ = [
@@ -177,7 +178,10 @@ def _strap(way: Way) -> list[str]:
     opens = any(c.what == OPENING and not c.met for c in way.checks)
     if way.choice != "stretch" or not opens:
         return []
-    force = float(released(way.glued, way.glued.cut_length).strapped().force)
+    try:
+        force = float(released(way.glued, way.glued.cut_length).strapped().force)
+    except NoEquilibrium:  # far past its limit; then nothing is said of a strap
+        return []
     return [f"a strap that stays on and holds the mouth would pull {force:.0f} N"]
 
 

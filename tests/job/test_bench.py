@@ -432,3 +432,12 @@ def test_readings_too_far_apart_are_taken_for_a_slip(needed):
     with pytest.raises(ValueError, match="is one of them in inches"):
         ask(needed=needed)
     assert ask(needed="116").choice.choice == "as cut"
+
+
+def test_a_joint_that_no_strap_brings_back_is_answered_without_one():
+    """Regression: the pull of a strap is more than was asked, and must not cost the answer."""
+    said = {"base": "1/4 in", "overlay": "1/8 in", "turn": "140 deg"}
+    lines = answer(
+        Question(cut="9 1/2 in", needed="10 1/4 in", shell="20 in", start="4 in", **said)
+    ).lines()
+    assert "stretch: no" in "\n".join(lines)
