@@ -18,7 +18,7 @@ from foamcalc.job.sheet import (
     parse_sheet,
     read_sheet,
 )
-from foamcalc.job.sheet.fields import Key
+from foamcalc.job.form import Key
 from foamcalc.job.sheet.keys import TABLES, WAYS
 
 PI = math.pi
