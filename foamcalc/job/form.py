@@ -21,6 +21,8 @@ from foamcalc.job.rules import bare_beside_inches
 from foamcalc.units import GRAVITY, Reading, format_length, is_inch, read_angle, read_length
 
 PER_INCH = (72, 90, 96)
+_WHERE = re.compile(r"(with|without|binding|slit|rim|band)\b[^:;]*: ")
+"""What begins a key's meaning and says only where it goes."""
 
 
 class Wrong(ValueError):
@@ -469,12 +471,12 @@ class Table:
         """How to say a key, as an example."""
         if not self.found.at_line:
             return f"{key.name} = {key.example}"
-        example = re.sub(r"[\[\],]", "", key.example) if key.example[0] == "[" else key.example
-        return f"{self.found.spelled(key.name)} {example}".removeprefix("KIND ")
+        return f"{self.found.spelled(key.name)} {key.example}".removeprefix("KIND ")
 
     def missing(self, key: Key, why: str = "") -> None:
         """Add that a key must be said."""
-        self.fault(key.name, f"is missing{why}: {key.what}; write for example {self.such_as(key)}")
+        what = _WHERE.sub("", key.what)
+        self.fault(key.name, f"is missing{why}: {what}; write for example {self.such_as(key)}")
 
     def fault(self, key: str, text: str) -> None:
         """Add a fault of this table."""
@@ -558,6 +560,8 @@ class Form:
             if key.group not in groups:
                 groups[key.group] = parser.add_argument_group(key.group)
             how: dict[str, Any] = {"metavar": key.name.rpartition("_")[2].upper()}
+            if isinstance(key.kind, Word):
+                how["metavar"] = f"{{{','.join(key.kind.choices)}}}"
             if isinstance(key.kind, YesNo):
                 how = {"action": "store_const", "const": True}
             elif getattr(key.kind, "most", 1) == 2:

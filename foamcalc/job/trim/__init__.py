@@ -34,6 +34,9 @@ PITCHED = (SLIT, TOOTHED)
 _STRIPPED = (BAND, RIM, BINDING)
 
 
+_END = Word(("flush", "free", "wrapped"))
+
+
 @dataclass(frozen=True)
 class Along:
     """Lengths as one text, as at the bench, or as a list."""
@@ -63,13 +66,15 @@ class EndWords:
     """What is done at the open ends: one word, or a list of two."""
 
     most: int = 2
-    unit: str = "flush or free or wrapped"
+    unit: str = _END.unit
 
     def read(self, value: object, name: str) -> Got:
         """The word of each end."""
-        words = [value] if isinstance(value, str) else value
-        wanted = "one word, or a list of two"
-        return ListOf(Word(("flush", "free", "wrapped")), wanted, 1, 2).read(words, name)
+        if isinstance(value, str):
+            return Got((_END.read(value, name).value,))
+        if not isinstance(value, list | tuple):
+            raise Wrong(f"must be one word, or a list of two, got {shown(value)}")
+        return ListOf(_END, "one word, or a list of two", 1, 2).read(list(value), name)
 
 
 _MARKS = Along(ListOf(FROM_0, f"a list of 1 to {MOST_PLACES} places, or one text", 1, MOST_PLACES))
@@ -127,15 +132,16 @@ FORM = Form(
                  "needed", needed=(BAND, RIM, *PITCHED), only=(BAND, RIM, *PITCHED), **_S),
         make_key("thickness", SHEET, "5", "thickness of the strip, measured",
                  "in a sheet it must be there", required=True, **_S),
-        make_key("foam", NAME, '"EVA medium"', "a [foam.NAME] of the sheet, or a grade",
+        make_key("foam", NAME, '"EVA medium"', "a grade, or a [foam.NAME] of the sheet",
                  "EVA medium, assumed", **_S),
         make_key("swatch", FileName(), '"swatch.csv"', "record of your own swatch test (CSV), in "
                  "place of a grade", "not used", at="line", **_S),
-        make_key("adhesive", NAME, '"contact adhesive"', "an [adhesive.NAME] of the sheet, or a "
-                 "kind", "contact adhesive", **_S),
+        make_key("adhesive", NAME, '"contact adhesive"',
+                 "a kind, or an [adhesive.NAME] of the sheet",
+                 "contact adhesive", **_S),
         make_key("most_stretch", STRETCH, '"5 %"', "most it may stretch cold", "from limits.csv",
                  only=_STRIPPED, **_S),
-        make_key("ends", EndWords(), '["flush", "free"]', "open edge: what is done at the ends, "
+        make_key("ends", EndWords(), '"free"', "open edge: what is done at the ends, "
                  "one word or one for each", "flush", **_N),
         make_key("spare", ABOVE_0, "10", "left on at a free end", "from limits.csv", **_N),
         make_key("wrap", ABOVE_0, "15", "what is glued down behind a wrapped end",
@@ -156,7 +162,7 @@ FORM = Form(
                  "rim: taken round corners, or parted there", "bent", only=(RIM,), **_O),
         make_key("edge_thickness", SHEET, "10", "thickness of the piece that is bound; else what a "
                  "wrapped end goes over", "needed of a binding; else 0", needed=(BINDING,), **_O),
-        make_key("legs", _LEGS, "[12, 8]", "binding: how far it reaches over each face",
+        make_key("legs", _LEGS, '"12 8"', "binding: how far it reaches over each face",
                  "needed of a binding", needed=(BINDING,), only=(BINDING,), **_O),
         make_key("depth", ABOVE_0, "7", "slit, toothed: depth of the cuts",
                  "needed of those kinds", needed=PITCHED, only=PITCHED, **_O),

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 
@@ -291,7 +291,8 @@ def _ends(said: Table) -> Ends | None:
 
 def _cut(said: Table, stuff: Stuff, curve: Curve, strip: Piece, marks: Sequence[float]) -> Cut:
     """Cut the strip; ValueError where it cannot be made."""
-    get, laid = said.get, {"ends": _ends(said), "marks": tuple(marks)}
+    get = said.get
+    laid: dict[str, Any] = {"ends": _ends(said), "marks": tuple(marks)}
     lap, longest = get("lap"), get("longest", np.inf)
     joining = BUTT
     if lap is not None or "longest" in said.values:

@@ -70,6 +70,7 @@ class StripRow(NamedTuple):
 class Told:
     """What there is to say of a strip."""
 
+    cut: Cut
     sentence: str
     strips: tuple[CutStrip, ...]
     width: float
@@ -107,6 +108,7 @@ def told(cut: Cut, *, adhesive: str, wanted: float | None = None, system: System
     """What there is to say of a strip."""
     if isinstance(cut, BandChoice):
         return Told(
+            cut=cut,
             sentence=band_sentence(cut, system),
             strips=cut.strips,
             width=cut.band.width,
@@ -118,6 +120,7 @@ def told(cut: Cut, *, adhesive: str, wanted: float | None = None, system: System
     if isinstance(cut, CutRim):
         thick = cut.rim.strip.thickness
         return Told(
+            cut=cut,
             sentence=rim_sentence(cut, system),
             strips=cut.strips,
             width=cut.rim.strip.width,
@@ -133,6 +136,7 @@ def told(cut: Cut, *, adhesive: str, wanted: float | None = None, system: System
     if isinstance(cut, CutBinding):
         return _binding(cut, adhesive, system)
     return Told(
+        cut=cut,
         sentence=pitched_sentence(cut, system),
         strips=cut.strips,
         width=cut.strip.piece.width,
@@ -147,6 +151,7 @@ def told(cut: Cut, *, adhesive: str, wanted: float | None = None, system: System
 def _binding(cut: CutBinding, adhesive: str, system: System) -> Told:
     bound = cut.binding
     return Told(
+        cut=cut,
         sentence=binding_sentence(cut, system),
         strips=cut.rim.strips,
         width=bound.width,
