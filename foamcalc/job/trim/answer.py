@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
@@ -22,18 +23,19 @@ from foamcalc.fit.trim.rim_cut import allowed_rim, rim_limits
 from foamcalc.fit.trim.slit import Slits, SlitStrip, cut_slits
 from foamcalc.fit.trim.strips import Ends
 from foamcalc.fit.trim.toothed import Teeth, ToothedStrip, cut_teeth
+from foamcalc.fit.trim.words import Cut, Told, cut_name, near_words, told
 from foamcalc.foam.adhesives import adhesive
 from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam, foam_entries
 from foamcalc.foam.swatch import Swatch, fit_swatch
-from foamcalc.job.answer import Answer
+from foamcalc.job.answer import Answer, Listed, Say
+from foamcalc.job.answer import Table as Rows
 from foamcalc.job.faults import SheetFault
 from foamcalc.job.form import Findings, Table
 from foamcalc.job.rules import own_limit
 from foamcalc.job.swatch.record import read_swatch
 from foamcalc.job.swatch.words import modulus_spread, stretch_limit, swatch_said
 from foamcalc.job.trim import FORM
-from foamcalc.job.trim.words import Cut, trim_answer
 from foamcalc.shape.curve import FULL_TURN, Arc, Curve, TurnedLength
 from foamcalc.shape.opening import Opening
 from foamcalc.shape.pattern import Pattern, read_pattern
@@ -43,6 +45,8 @@ from foamcalc.units import System, format_angle, format_length
 _Pitched = TypeVar("_Pitched", Slits, Teeth)
 _SHORTER, _STEPS = 0.8, 10
 """Steps in which a shorter pitch is looked for, and how many."""
+_EQUAL = 0.5
+"""Edges of a strip that differ by less are one length [mm]."""
 USUAL_FOAM, USUAL_ADHESIVE = "EVA medium", "contact adhesive"
 
 
@@ -162,19 +166,85 @@ def _stuff(said: Table) -> Stuff | None:
 
 def answer(trim: Trim, system: System, *, named: str | None = None) -> Answer:
     """A strip in words and tables."""
-    return trim_answer(
-        trim.cut,
-        kind=trim.kind,
-        thickness=trim.strip.thickness,
-        adhesive=trim.stuff.adhesive,
-        wanted=trim.wanted_pitch,
-        marks={round(m.place, 6): m.name for m in trim.marks},
-        named=named,
-        system=system,
+    glue, names = trim.stuff.adhesive, {round(m.place, 6): m.name for m in trim.marks}
+    found, say = told(trim.cut, adhesive=glue, wanted=trim.wanted_pitch, system=system), Say(system)
+    own = re.sub(r"[^\w-]+", "_", named or "").strip("_")[:40]
+    return Answer(
+        name=f"{trim.kind}_{own}" if own else f"trim_{trim.kind}",
         first=trim.first,
+        sentence=found.sentence,
         notes=tuple(dict.fromkeys(trim.notes)),
+        blocks=(
+            _strips(found, say),
+            _marks(found, cut_name(trim.cut), names, say),
+            Listed("Why", found.reasons),
+            _corners(found, say),
+            Listed("Order of work", found.steps),
+        ),
         rests_on=(trim.edge.describe(system), *trim.stuff.rests_on),
+        frames=lambda: _frames(found, trim.kind, trim.strip.thickness, names),
+        result=found,
     )
+
+
+def _strips(found: Told, say: Say) -> Rows:
+    """Equal strips in one row; both edges where they differ."""
+    rows = found.rows()
+    both = any(abs(row.edges[1] - row.edges[0]) >= _EQUAL for row in rows)
+    heads = ["count", "length", "width", *(["inner edge", "outer edge"] if both else [])]
+    cells = [
+        [
+            row.name,
+            str(row.number),
+            say(row.length),
+            say.small(row.width),
+            *(map(say, row.edges) if both else ()),
+        ]
+        for row in rows
+    ]
+    return Rows("", heads, cells)
+
+
+def _marks(found: Told, what: str, names: Mapping[float, str], say: Say) -> Rows:
+    """Where every mark meets its strip."""
+    near = {(m.strip, m.on_edge): near_words(m, what, say.system) for m in found.near}
+    cells = []
+    for strip in found.strips:
+        for mark in strip.marks:
+            where = f"strip {strip.number}" if len(found.strips) > 1 else ""
+            name = ", ".join(filter(None, (names.get(round(mark.on_edge, 6), ""), where)))
+            beside = near.get((strip.number, mark.on_edge), "")
+            row = [name or "mark", say(mark.on_edge), say(mark.on_strip)]
+            cells.append([*row, beside] if beside else row)
+    return Rows("marks", ("on the edge", "on the strip"), cells)
+
+
+def _corners(found: Told, say: Say) -> Rows:
+    """The corners of the edge; what to do there stands in the order of work."""
+    cells = [
+        [
+            f"at {say(c.place)}",
+            format_angle(c.turn),
+            say.small(c.takes),
+            f"{np.degrees(c.mitre):.1f}°",
+        ]
+        for c in found.corners
+    ]
+    return Rows("corners", ("turn", "takes", "cut at"), cells)
+
+
+def _frames(found: Told, kind: str, thickness: float, names: Mapping[float, str]) -> dict[str, Any]:
+    """One row a strip, and one a mark (pandas, units in the column heads)."""
+    from foamcalc.fit.trim.strips import marks_table, strips_table
+
+    strips, marks = strips_table(found.strips), marks_table(found.strips)
+    strips.insert(1, "kind", kind)
+    strips[["inner edge [mm]", "outer edge [mm]"]] = np.array(found.edges)
+    strips["width [mm]"] = found.width
+    strips["thickness [mm]"] = thickness
+    places = marks["mark on the edge [mm]"]
+    marks.insert(0, "mark", [names.get(round(p, 6), "") for p in places])
+    return {"strips": strips, "marks": marks} if len(marks) else {"strips": strips}
 
 
 def cut_trim(
