@@ -194,23 +194,23 @@ def test_tables_are_written_once(here, capsys):
 FAULTS = [
     (["rim", "--radius", "60", "--turn", "90", "--width", "30"], "turn: 90 has no unit"),
     (["rim", "--radius", "60", "--turn=-90", "--width", "30"], "turn: -90 has no unit"),
-    (["rim", "--length", "100", "--width", "30"], "--length needs --turn"),
+    (["rim", "--length", "100", "--width", "30"], "--turn is missing beside --length"),
     (["rim", "--width", "30"], "say the edge in one way"),
     (["rim", "--length", "9", "--round", "9", "--width", "3"], "got --length and --round"),
     (["rim", "--round", "300", "--turn", "90 deg", "--width", "3"], "must be 360 deg"),
-    (["rim", "--round", "300"], "--width is missing: the width of the strip"),
+    (["rim", "--round", "300"], "--width is missing: width of the strip"),
     (["slit", "--round", "300", "--width", "20"], "--depth is missing"),
     (["band", "--round", "300", "--width", "20", "--pitch", "3"], "--pitch goes with slit or"),
     (["binding", "--round", "300", "--width", "20", "--edge-thickness", "5", "--legs", "9"],
      "--width goes with band, rim, slit or toothed only"),
-    (["rim", "--round", "300", "--width", "20", "--edge", "hem"], "--edge goes with a drawing"),
+    (["rim", "--round", "300", "--width", "20", "--edge", "hem"], "--edge goes with --drawing"),
     (["rim", "--round", "300", "--width", "20", "--ends", "free"], "a closed edge has no open"),
     (["rim", "--round", "300", "--width", "20", "--spare", "5"], "--spare goes with --ends free"),
     (["rim", "--length", "300", "--turn", "0 deg", "--width", "20", "--ends", "wrapped"],
      "--wrap is missing"),
-    (["rim", "--round", "300", "--width", "1 in"], "'300' has no unit while width is in inches"),
+    (["rim", "--round", "300", "--width", "1 in"], "'300' has no unit while --width is in"),
     (["rim", "--round", "300", "--width", "-4"], "width must be"),
-    (["rim", "--round", "300", "--width", "20", "--marks", "50 20"], "in rising order"),
+    (["rim", "--round", "300", "--width", "20", "--marks", "50 20"], "--marks must go from the"),
     (["rim", "--round", "300", "--width", "20", "--marks", "50 400"], "400"),
     (["binding", "--round", "300", "--edge-thickness", "5", "--legs", "9 8 7"], "got 3"),
     (["rim", "--round", "300", "--width", "20", "--per-inch", "90"], "--per-inch goes with"),
@@ -222,6 +222,14 @@ def test_what_cannot_be_is_refused(words, fault, capsys):
     code, out, err = run(capsys, "trim", *words)
     assert (code, out) == (2, "")
     assert err.startswith("foamcalc trim: ") and fault in err
+
+
+def test_all_faults_are_told_at_once(capsys):
+    code, out, err = run(capsys, "trim", "rim", "--round", "377", "--width", "-3", "--thickness",
+                         "0", "--legs", "12", "--ends", "fre", "--adhesive", "glue")  # fmt: skip
+    assert (code, out) == (2, "")
+    told = [line.removeprefix("foamcalc trim: ").split()[0].strip(":") for line in err.splitlines()]
+    assert told == ["--width", "--thickness", "--ends", "--legs", "--adhesive"]
 
 
 def test_a_hole_is_hollow_all_round(capsys):
@@ -267,8 +275,9 @@ def test_a_strip_that_cannot_go_round_is_refused(capsys):
     most = err.split("take foam up to ")[1].split(" mm")[0]
     code, out, _ = run(capsys, *tight, "--thickness", most)
     assert code == 0
-    code, _, err = run(capsys, *RIM[:4], "--width", "30", "--thickness", "200")
-    assert code == 2 and "its outer face would be stretched by 62.5%" in err
+    code, _, err = run(capsys, *RIM[:4], "--width", "30", "--thickness", "100")
+    # exact by hand: (60 + 100)/(60 + 50) = 1.4545
+    assert code == 2 and "its outer face would be stretched by 45.5%" in err
 
 
 def test_corners_that_are_mitred_are_told_as_mitred(here, capsys):
@@ -337,7 +346,7 @@ def test_an_opening_may_be_taped(capsys):
     # exact by hand: 377 - 2 pi 3 = 358.2
     assert taped.startswith("Cut it 358 mm long, 30 mm wide: its full length")
     for words, fault in (
-        (["--length", "300", "--turn", "90 deg"], "--around goes with a closed edge only"),
+        (["--length", "300", "--turn", "90 deg"], "--around goes with --drawing or --round only"),
         (["--round", "300", "--turn", "360 deg"], "must be said once: --around or --turn"),
     ):
         code, _, err = run(capsys, "trim", "rim", *words, "--around", "opening", "--width", "20")

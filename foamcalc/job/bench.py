@@ -289,7 +289,7 @@ def _formed(said: float | str) -> float:
     """How far the base is formed [1]; a text must have its unit, unless it is 0."""
     if not isinstance(said, str):
         return said
-    from foamcalc.job.sheet.kinds import PART
+    from foamcalc.job.form import PART
 
     bare = number_of(said.strip())
     if bare and 0 < bare <= 100:

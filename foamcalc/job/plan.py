@@ -19,13 +19,13 @@ from foamcalc.fit.ring import Seam, seam
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.foam.adhesives import MayFollow, may_follow
 from foamcalc.guards import one_of
+from foamcalc.job.answer import Answer as TrimAnswer
 from foamcalc.job.bench import Answer
 from foamcalc.job.cutlist import Progress
 from foamcalc.job.rules import limit_used
 from foamcalc.job.seam import SeamAnswer
 from foamcalc.job.seam.planned import PlannedSeam, planned_seam, seams_table
 from foamcalc.job.sheet import Joint, Sheet, ShellJob
-from foamcalc.job.trim import TrimAnswer
 from foamcalc.job.trim.planned import PlannedTrim, planned_trim, trims_table
 from foamcalc.units import System
 

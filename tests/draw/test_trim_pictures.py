@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from foamcalc.draw.labels import TooSmall
 from foamcalc.draw.trim import strain_chart, trim_chart
 from foamcalc.draw.trim_edge import beside
-from foamcalc.job.trim import TrimQuestion, answer_trim
+from foamcalc.job.trim.answer import ask
 from foamcalc.shape.curve import Arc
 from foamcalc.shape.polyline import Polyline
 
@@ -43,7 +43,7 @@ ASKED = {
 
 @functools.cache
 def cut(name, **more):
-    return answer_trim(TrimQuestion(**{**ASKED[name], **more})).cut
+    return ask(**{**ASKED[name], **more}).result.cut
 
 
 def axes(wide=7.2, tall=4.6):

@@ -1,33 +1,368 @@
-"""A band in a maker's words: the answer in one sentence, the reasons, the order of work."""
+"""Strips in a maker's words, whatever their kind: sentence, strips, reasons, corners, work."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
 from math import isfinite
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from foamcalc.fit.end_words import in_time, warm_words
 from foamcalc.fit.limits import Check
-from foamcalc.fit.order import Step
+from foamcalc.fit.order import KNIFE, Step
 from foamcalc.fit.trim.across import WIDEST
-from foamcalc.fit.trim.band import PUCKER, Tight
+from foamcalc.fit.trim.band import PUCKER, Band, Tight
 from foamcalc.fit.trim.band_choice import BandChoice
-from foamcalc.fit.trim.corners import CornerWork, band_corners, small_words
-from foamcalc.fit.trim.ends import Joining
+from foamcalc.fit.trim.binding import Binding
+from foamcalc.fit.trim.binding_cut import CutBinding, LegCuts
+from foamcalc.fit.trim.ends import BUTT, Joining
+from foamcalc.fit.trim.pitched import PitchMark
+from foamcalc.fit.trim.rim import Rim
+from foamcalc.fit.trim.rim_cut import CutRim
+from foamcalc.fit.trim.slit import Slits
 from foamcalc.fit.trim.straight import StraightBand
-from foamcalc.fit.trim.strips import CutStrip
+from foamcalc.fit.trim.strips import CutStrip, mitre_tip
 from foamcalc.fit.trim.to_shape import ShapedBand
+from foamcalc.fit.trim.toothed import Teeth
 from foamcalc.foam.adhesives import Adhesive, adhesive
 from foamcalc.units import System, format_length
 
+Cut = BandChoice | CutRim | CutBinding | Slits | Teeth
+"""A strip as it is cut."""
 RULER = (
     "Fresh blade, steel rule with a raised guard, the hand on the rule behind the blade, cut away "
     "from you."
 )
 """Caution for cutting strips."""
-_SEEN = 0.0005
+_STRAIN_SEEN = 0.0005
 """Strain that is shown, else it counts as none."""
+_SEEN = 0.5
+"""Length of a rim that is worth a word [mm]."""
+_ALIKE = 0.05
+"""Lengths that differ by less are one on the bench [mm]."""
+_HOW = "Glue from one mark to the next and press it home all over, so that every web lies on."
+_ROOTS = "strain at the roots of the cuts"
+_MORE_SEEN = 0.05
+"""Length that is worth a word [mm]."""
+_SAME = 0.005
+"""Difference of two pitches that is none [mm]."""
+
+
+class StripRow(NamedTuple):
+    """Equal strips side by side."""
+
+    name: str
+    """Their numbers along the edge."""
+    number: int
+    """How many of them."""
+    length: float
+    """Length to cut [mm]; of a piece cut to shape along its line."""
+    width: float
+    edges: tuple[float, float]
+    """Lengths of the inner and the outer edge as they are cut, ends counted [mm]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """What there is to say of a strip."""
+
+    cut: Cut
+    sentence: str
+    strips: tuple[CutStrip, ...]
+    width: float
+    """Width to cut [mm]."""
+    edges: tuple[tuple[float, float], ...]
+    """Lengths of the inner and the outer edge of each strip, all counted [mm]."""
+    reasons: tuple[str, ...]
+    corners: tuple[CornerWork, ...]
+    steps: tuple[Step, ...]
+    near: tuple[PitchMark, ...] = ()
+    """Marks beside the cuts or teeth next to them."""
+
+    def rows(self) -> list[StripRow]:
+        """The strips, equal neighbours together."""
+        found = []
+        for _, group in groupby(self.strips, key=_size):
+            alike = list(group)
+            first, last = alike[0], alike[-1]
+            name = f"strip {first.number}"
+            if len(alike) > 1:
+                name = f"strips {first.number} to {last.number}"
+            edges = self.edges[first.number - 1]
+            found.append(StripRow(name, len(alike), first.cut_length, self.width, edges))
+        return found
+
+
+def _size(strip: CutStrip) -> tuple[float, ...]:
+    return tuple(
+        round(x / _ALIKE)
+        for x in (strip.cut_length, *strip.edge_lengths, *np.degrees(strip.mitres))
+    )
+
+
+def told(cut: Cut, *, adhesive: str, wanted: float | None = None, system: System = "mm") -> Told:
+    """What there is to say of a strip."""
+    if isinstance(cut, BandChoice):
+        return Told(
+            cut=cut,
+            sentence=band_sentence(cut, system),
+            strips=cut.strips,
+            width=cut.band.width,
+            edges=_band_edges(cut),
+            reasons=tuple(band_reasons(cut, system)),
+            corners=band_corners(cut.band),
+            steps=tuple(band_work(cut, glue=adhesive, system=system)),
+        )
+    if isinstance(cut, CutRim):
+        thick = cut.rim.strip.thickness
+        return Told(
+            cut=cut,
+            sentence=rim_sentence(cut, system),
+            strips=cut.strips,
+            width=cut.rim.strip.width,
+            edges=_straight_edges(cut.strips, (cut.rim.bead, cut.rim.bead + thick)),
+            reasons=(
+                _rim_length(cut, system),
+                *(() if cut.refused is None else _refusals(cut.refused, system)),
+                *_checked(cut.checks),
+            ),
+            corners=rim_corners(cut.rim, system, at_corners=cut.at_corners),
+            steps=tuple(rim_work(cut, glue=adhesive, system=system)),
+        )
+    if isinstance(cut, CutBinding):
+        return _binding(cut, adhesive, system)
+    return Told(
+        cut=cut,
+        sentence=pitched_sentence(cut, system),
+        strips=cut.strips,
+        width=cut.strip.piece.width,
+        edges=_straight_edges(cut.strips),
+        reasons=tuple(pitched_reasons(cut, wanted or cut.pitch, system)),
+        corners=(),
+        steps=tuple(pitched_work(cut, glue=adhesive, system=system)),
+        near=cut.marks(),
+    )
+
+
+def _binding(cut: CutBinding, adhesive: str, system: System) -> Told:
+    bound = cut.binding
+    return Told(
+        cut=cut,
+        sentence=binding_sentence(cut, system),
+        strips=cut.rim.strips,
+        width=bound.width,
+        edges=_straight_edges(cut.rim.strips),
+        reasons=(
+            _rim_length(cut.rim, system),
+            *_checked(cut.rim.checks),
+            *(_leg_words(c) for c in dict.fromkeys(cut.leg_checks) if c.found > 0),
+        ),
+        corners=binding_corners(bound, system),
+        steps=tuple(binding_work(cut, glue=adhesive, system=system)),
+    )
+
+
+def _leg_words(check: Check) -> str:
+    """A leg against a limit; one that passes it is cut into flaps."""
+    return f"{check_words(check)}{'' if check.met else '; so it is cut into flaps'}"
+
+
+def _straight_edges(
+    strips: Sequence[CutStrip], offsets: tuple[float, float] = (0.0, 0.0)
+) -> tuple[tuple[float, float], ...]:
+    """Both edges of straight strips, with what is added at their ends [mm].
+
+    The tips of mitres are in their edges already, and in what is added too.
+    """
+    found = []
+    for strip in strips:
+        tips = sum(mitre_tip(offsets, mitre) for mitre in strip.mitres)
+        added = strip.before + strip.after - tips
+        found.append((strip.edge_lengths[0] + added, strip.edge_lengths[1] + added))
+    return tuple(found)
+
+
+def _band_edges(cut: BandChoice) -> tuple[tuple[float, float], ...]:
+    """Both edges of the strips of a band, straight or cut to shape [mm]."""
+    if not isinstance(cut.chosen, ShapedBand):
+        return _straight_edges(cut.strips, cut.band.offsets)
+    found = []
+    for piece in cut.chosen.pieces:
+        if piece.sector is not None:
+            both = (piece.sector.inner_length, piece.sector.outer_length)
+            found.append(both if piece.turn > 0 else both[::-1])
+            continue
+        tips = sum(mitre_tip(cut.band.offsets, mitre) for mitre in piece.strip.mitres)
+        added = piece.strip.before + piece.strip.after - tips
+        found.append((piece.inner_length + added, piece.outer_length + added))
+    return tuple((float(a), float(b)) for a, b in found)
+
+
+def _checked(checks: Sequence[Check]) -> tuple[str, ...]:
+    """Checks in words, each once, those of nothing found left out."""
+    return tuple(dict.fromkeys(check_words(c) for c in checks if c.found > 0 or not c.met))
+
+
+def _refusals(cut: CutRim, system: System) -> Iterator[str]:
+    """What speaks against the strip in whose place another is cut."""
+    long = format_length(cut.needed * (1 - cut.rim.share), system=system)
+    for check in cut.checks:
+        if not check.met:
+            yield f"{long} long, {check_words(check)}"
+
+
+def _rim_length(cut: CutRim, system: System) -> str:
+    """Where the length of a rim comes from."""
+    rim, turned, where = cut.rim, cut.rim.curve.turn, ""
+    if cut.at_corners == "mitred" and rim.curve.corners:
+        turned, where = turned - sum(c.turn for c in rim.curve.corners), " between its corners"
+    edge, needed, off = (small_words(x, system) for x in (rim.curve.length, cut.needed, rim.offset))
+    return (
+        f"length: {needed} to lie on it unstretched: the edge's {edge}, and its turn of "
+        f"{np.degrees(turned):.0f}°{where} times {off}, the height of the strip's middle over it"
+    )
+
+
+def near_words(mark: PitchMark, what: str, system: System = "mm") -> str:
+    """Where a mark comes beside the cut or tooth next to it.
+
+    Examples
+    --------
+    >>> near_words(PitchMark(1, 50.0, 51.5, 6, -0.4), "slit")
+    '0 mm before the middle of slit 6'
+    """
+    off = format_length(abs(mark.past), system=system)
+    side = "past" if mark.past > 0 else "before"
+    return f"{off} {side} the middle of {what} {mark.nearest}"
+
+
+def cut_name(cut: Cut) -> str:
+    """What a strip has at its pitch: slits or teeth."""
+    return "slit" if isinstance(cut, Slits) else "tooth"
+
+
+def check_words(check: Check) -> str:
+    """What was found, the limit, its basis, and whether it is kept.
+
+    Examples
+    --------
+    >>> from foamcalc.fit.limits import Limit
+    >>> most = Limit(value=0.08, unit="1", basis="your own", reason="As you said.")
+    >>> print(check_words(Check("stretch of the strip", 0.005, most)))
+    stretch of the strip: yes; 0.5% (limit 8 %, your own)
+    """
+    return f"{check.what}: {'yes' if check.met else 'no'}; {found_words(check)}"
+
+
+def pitched_sentence(cut: Slits | Teeth, system: System = "mm") -> str:
+    """What to cut for a slit or a toothed strip, in one sentence.
+
+    Examples
+    --------
+    >>> from foamcalc.fit.stack import Piece
+    >>> from foamcalc.fit.trim.toothed import ToothedStrip, cut_teeth
+    >>> from foamcalc.foam.grades import foam
+    >>> from foamcalc.shape.curve import TurnedLength
+    >>> strip = ToothedStrip(piece=Piece(thickness=10, width=20, law=foam("EVA medium")), depth=7)
+    >>> print(pitched_sentence(cut_teeth(TurnedLength(160, 0), strip, pitch=5)))
+    Cut it 160 mm long, 20 mm wide, and out of its outside 16 gaps of 5.0 mm, 7.0 mm deep: 16 ...
+    """
+    strip = cut.strip
+    long = lengths_words(cut.strips, system)
+    wide, deep = format_length(strip.piece.width, system=system), small_words(strip.depth, system)
+    begun = f"Cut {long} long, {wide} wide"
+    if cut.refused is not None:
+        begun = f"At the pitch you asked for it would tear at the roots of its cuts; c{begun[1:]}"
+    if isinstance(cut, Slits):
+        return (
+            f"{begun}, and slit its {strip.face} {cut.number} times, {deep} deep, every "
+            f"{small_words(cut.pitch, system)}."
+        )
+    return (
+        f"{begun}, and out of its {strip.face} {cut.number} gaps of "
+        f"{small_words(cut.gap, system)}, {deep} deep: {cut.number} teeth of "
+        f"{small_words(cut.tooth, system)} are left."
+    )
+
+
+def pitched_reasons(cut: Slits | Teeth, pitch: float, system: System = "mm") -> list[str]:
+    """Why so long, at which pitch, and what the cuts do, one line each."""
+    curve, web = cut.pitched.curve, cut.pitched.web
+    more = cut.length - curve.length
+    lines = []
+    if abs(more) >= _MORE_SEEN:
+        how = "longer" if more > 0 else "shorter"
+        said = f"length: {small_words(abs(more), system)} {how} than the edge"
+        if cut.one_way:
+            said += (
+                f"; the line that keeps its length lies {small_words(more / curve.turn, system)} "
+                f"off it, in the web of {small_words(web.web, system)} or a little outside"
+            )
+        lines.append(said)
+    if cut.refused is not None:
+        (torn,) = cut.refused.checks
+        lines.append(
+            f"pitch: {_fine(cut.pitch, system)}, not {_fine(pitch, system)}: there "
+            f"{check_words(torn._replace(what=_ROOTS))}"
+        )
+    elif abs(cut.pitch - pitch) >= _SAME:
+        whole = "slits" if isinstance(cut, Slits) else "teeth and gaps"
+        lines.append(
+            f"pitch: {_fine(cut.pitch, system)}, not {_fine(pitch, system)}, so that whole "
+            f"{whole} go on the strip"
+        )
+    lines.append(_opening_words(cut, system))
+    lines += [check_words(check._replace(what=_ROOTS)) for check in cut.checks if check.found > 0]
+    return lines
+
+
+def _fine(mm: float, system: System) -> str:
+    """A pitch, to a hundredth of a millimetre or a thousandth of an inch."""
+    return f"{mm:.2f} mm" if system == "mm" else f"{mm / 25.4:.3f} in"
+
+
+def _opening_words(cut: Slits | Teeth, system: System) -> str:
+    if isinstance(cut, Slits):
+        return f"on the edge: the mouths of the slits open to {_range(cut.mouths, system)}"
+    roots, tips = (_range(x, system) for x in (cut.root_gaps, cut.tip_gaps))
+    return f"on the edge: the gaps are {roots} at the roots and {tips} at the tips of the teeth"
+
+
+def _range(values: np.ndarray, system: System) -> str:
+    low, high = (small_words(float(x), system) for x in (values.min(), values.max()))
+    return low if low == high else f"{low} to {high}"
+
+
+def pitched_work(
+    cut: Slits | Teeth, *, glue: str = "contact adhesive", system: System = "mm"
+) -> list[Step]:
+    """The order of work for a slit or a toothed strip, with cautions where they belong."""
+    strip, pitched = cut.strip, cut.pitched
+    joins = len(cut.strips) - (0 if pitched.ring else 1)
+    web, half = (small_words(x, system) for x in (pitched.web.web, cut.pitch / 2))
+    first = pitched_sentence(replace(cut, refused=None), system)
+    steps = [Step(first, RULER), *mark_steps(cut.strips, system)]
+    if isinstance(cut, Slits):
+        first = f"The first slit stands {half} from the end, the pitch goes on over every join."
+        what = "Slit"
+    else:
+        first = "It begins with a tooth and ends with a gap."
+        if cut.halved:
+            first = "It begins and ends with half a tooth."
+        what = "Take out the gaps"
+    steps.append(
+        Step(
+            f"{what} against a stop of {web}, so that the web is left. {first} Try an offcut.",
+            KNIFE,
+        )
+    )
+    side = "away from the edge" if strip.face == "outside" else "towards the edge"
+    steps.append(Step(f"Dry fit with the cuts {side}, ends and marks first."))
+    steps.append(glue_step(adhesive(glue), _HOW, pulled=False))
+    return steps + join_steps(joins, BUTT, system)
 
 
 def band_sentence(choice: BandChoice, system: System = "mm") -> str:
@@ -69,7 +404,7 @@ def _straight_words(found: StraightBand, system: System) -> str:
     said = [
         f"{name} edge {'stretched' if strain > 0 else 'squeezed'} {abs(strain):.1%}"
         for name, strain in (("outer", tight.outer), ("inner", tight.inner))
-        if abs(strain) >= _SEEN
+        if abs(strain) >= _STRAIN_SEEN
     ]
     return f"{cut}: {', '.join([*said, 'no pucker'])}"
 
@@ -143,15 +478,7 @@ def _place_words(tight: Tight, system: System) -> str:
 
 
 def band_reasons(choice: BandChoice, system: System = "mm") -> list[str]:
-    """What speaks for and against each way, one line a way.
-
-    Parameters
-    ----------
-    choice : BandChoice
-        From `choose_band`.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """What speaks for and against each way, one line a way."""
     lines = [_straight_reason("straight", choice.straight, system)]
     if choice.pulled is not None:
         lines.append(_straight_reason("straight, pulled", choice.pulled, system))
@@ -228,17 +555,7 @@ def _widest_words(choice: BandChoice, system: System) -> str:
 def band_work(
     choice: BandChoice, *, glue: str = "contact adhesive", system: System = "mm"
 ) -> list[Step]:
-    """The order of work for a band, with cautions where they belong.
-
-    Parameters
-    ----------
-    choice : BandChoice
-        From `choose_band`.
-    glue : str
-        A name in adhesives.csv.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """The order of work for a band, with cautions where they belong."""
     steps = [Step(band_sentence(choice, system), RULER)]
     steps += corner_steps(band_corners(choice.band), system)
     steps += mark_steps(choice.strips, system)
@@ -294,3 +611,296 @@ def join_steps(joins: int, joining: Joining, system: System = "mm") -> list[Step
         how = f"one {format_length(joining.lap, system=system)} over the other"
     many = "1 join" if joins == 1 else f"{joins} joins"
     return [Step(f"{many}, {how}, where the edge turns least.")]
+
+
+def rim_sentence(cut: CutRim, system: System = "mm") -> str:
+    """What to cut for a rim, in one sentence.
+
+    Examples
+    --------
+    >>> from foamcalc.fit.stack import Piece
+    >>> from foamcalc.fit.trim.rim import Rim
+    >>> from foamcalc.fit.trim.rim_cut import cut_rim
+    >>> from foamcalc.foam.grades import foam
+    >>> from foamcalc.shape.curve import Arc
+    >>> rim = Rim(curve=Arc(60, 2 * np.pi, closed=True),
+    ...           strip=Piece(thickness=6, width=30, law=foam("EVA medium")))
+    >>> print(rim_sentence(cut_rim(rim)))
+    Cut it 394 mm long, 30 mm wide: 2 mm less than it needs, so that it hugs the edge (stretched ...
+    """
+    rim = cut.rim
+    wide = format_length(rim.strip.width, system=system)
+    said = f"Cut {lengths_words(cut.strips, system)} long, {wide} wide"
+    if cut.refused is not None and cut.refused.rim.cut is not None:
+        found = rim_sentence(replace(cut, refused=None), system)
+        return (
+            f"{_as_it_is(cut.refused, system)}. Leave it, and cut a new one: "
+            f"{found[0].lower()}{found[1:]}"
+        )
+    if rim.cut is not None:
+        said = _as_it_is(cut, system)
+    elif rim.share:
+        less = format_length(cut.needed * rim.share, system=system)
+        less = "a little" if less.startswith("0 ") else less
+        said += (
+            f": {less} less than it needs, so that it hugs the edge (stretched {rim.stretch:.1%})"
+        )
+    elif rim.hollow:
+        said += ": its full length, for a stretched strip pulls itself off where the edge is hollow"
+    elif cut.refused is not None:
+        said += ": its full length, for cut shorter to hug the edge it would pull too hard"
+    missing = cut.needed - rim.curve.length
+    if abs(missing) >= _SEEN:
+        how = "short" if missing > 0 else "too long"
+        size = format_length(abs(missing), system=system)
+        said += f"; as long as the edge it would be {size} {how}"
+    return f"{said}."
+
+
+def _as_it_is(cut: CutRim, system: System) -> str:
+    """How a strip that is cut already fits."""
+    rim = cut.rim
+    fits = cut.needed * rim.share
+    said = f"It is cut {format_length(cut.needed - fits, system=system)} long"
+    if abs(fits) < _SEEN:
+        return f"{said}, which fits"
+    said += f", {format_length(abs(fits), system=system)} {'too short' if fits > 0 else 'too long'}"
+    if fits > 0:
+        said += f": stretched {rim.stretch:.1%}"
+    if fits > 0 and rim.hollow:
+        said += ", and it pulls itself off the hollow"
+        said += f" with {rim.lift_off:.4f} MPa" if np.isfinite(rim.lift_off) else " corner"
+    return said
+
+
+def rim_work(cut: CutRim, *, glue: str = "contact adhesive", system: System = "mm") -> list[Step]:
+    """The order of work for a rim, with cautions where they belong."""
+    rim, sticks = cut.rim, adhesive(glue)
+    steps = [Step(rim_sentence(replace(cut, refused=None), system), RULER)]
+    steps += corner_steps(rim_corners(rim, system, at_corners=cut.at_corners), system)
+    steps += mark_steps(cut.strips, system)
+    around = "Dry fit: stand it round the edge, ends and marks first."
+    if sticks.bead > rim.bead:
+        more = format_length((sticks.bead - rim.bead) * rim.curve.turn, system=system, signed=True)
+        around += (
+            f" The bead of {sticks.name}, {small_words(sticks.bead, system)} "
+            f"({sticks.basis('bead_thickness')}), is not counted: {more} more."
+        )
+    steps.append(Step(around))
+    how = "Glue from one mark to the next; on a bend press it home before you go on."
+    steps.append(glue_step(sticks, how, pulled=rim.stretch > 0))
+    return steps + join_steps(cut.joins, cut.joining, system)
+
+
+def binding_sentence(cut: CutBinding, system: System = "mm") -> str:
+    """What to cut for a binding, in one sentence.
+
+    Examples
+    --------
+    >>> from foamcalc.fit.stack import Piece
+    >>> from foamcalc.fit.trim.binding import Binding
+    >>> from foamcalc.fit.trim.binding_cut import cut_binding
+    >>> from foamcalc.foam.grades import foam
+    >>> from foamcalc.shape.curve import Arc
+    >>> bound = Binding(curve=Arc(60, 2.0), strip=Piece(thickness=3, law=foam("EVA medium")),
+    ...                 edge=10, legs=(12, 6))
+    >>> print(binding_sentence(cut_binding(bound)))
+    Cut it 122 mm long, 33 mm wide: legs 12 mm and 6 mm, edge 10 mm, two folds of 2.4 mm; leg ...
+    """
+    bound = cut.binding
+    wide = format_length(bound.width, system=system)
+    first, second = (format_length(x, system=system) for x in bound.legs)
+    edge = format_length(bound.edge, system=system)
+    said = (
+        f"Cut {lengths_words(cut.rim.strips, system)} long, {wide} wide: legs {first} and "
+        f"{second}, edge {edge}, two folds of {small_words(bound.fold, system)}"
+    )
+    verbs = {"notches": "notched", "slits that lap": "slit", "slits that open": "slit"}
+    for leg in sorted({c.leg for c in cut.cuts}):
+        kinds = {verbs[c.kind]: None for c in cut.cuts if c.leg == leg}
+        said += f"; leg {leg + 1} must be {' and '.join(kinds)}"
+    return f"{said}."
+
+
+def binding_work(
+    cut: CutBinding, *, glue: str = "contact adhesive", system: System = "mm"
+) -> list[Step]:
+    """The order of work for a binding, with cautions where they belong."""
+    bound, sticks = cut.binding, adhesive(glue)
+    folds = ", ".join(
+        format_length(x, system=system, resolution=0.5 if system == "mm" else None)
+        for x in (bound.legs[0] + bound.fold / 2, bound.legs[0] + bound.edge + 1.5 * bound.fold)
+    )
+    steps = [
+        Step(binding_sentence(cut, system), RULER),
+        Step(f"Draw the middles of the two folds along the strip, {folds} from its first edge."),
+    ]
+    steps += [Step(_cut_words(c, system), RULER) for c in cut.cuts]
+    steps += corner_steps(binding_corners(bound, system), system)
+    steps += mark_steps(cut.rim.strips, system)
+    steps.append(Step("Dry fit: fold it over the edge and pin ends and marks."))
+    how = "Glue the middle on the edge first, mark by mark, then fold down one leg, then the other."
+    steps.append(glue_step(sticks, how, pulled=bound.rim.stretch > 0))
+    return steps + join_steps(cut.rim.joins, cut.rim.joining, system)
+
+
+def _cut_words(cuts: LegCuts, system: System) -> str:
+    start, end, pitch = (
+        format_length(x, system=system) for x in (cuts.start, cuts.end, cuts.pitch)
+    )
+    leg, number = f"Leg {cuts.leg + 1}", cuts.number
+    where = f"from {start} to {end} along the edge, one every {pitch}"
+    size = small_words(cuts.width, system)
+    if cuts.kind == "notches":
+        return f"{leg}: cut out {number} wedges {where}, {size} wide at the free edge."
+    if cuts.kind == "slits that lap":
+        return f"{leg}: slit it {where} ({number}); the flaps lap by {size}."
+    return f"{leg}: slit it {where} ({number}); the slits open by {size}."
+
+
+class CornerWork(NamedTuple):
+    """A corner of an edge, and what a strip does there."""
+
+    place: float
+    """Length along the edge [mm]."""
+    turn: float
+    """Turn of the corner [rad], positive where convex."""
+    takes: float
+    """What a strip that goes on round the corner needs more [mm]; below 0 where it needs less."""
+    mitre: float
+    """Angle at which both ends are cut from square where it is parted [rad]."""
+    tip: float
+    """How much longer one side of a parted end is than the other, by the mitre [mm]."""
+    what: str
+    """What to do."""
+
+    @property
+    def hollow(self) -> bool:
+        """Whether it is a hollow corner."""
+        return self.turn < 0
+
+
+def small_words(mm: float, system: System = "mm") -> str:
+    """A small length, to a tenth of a millimetre or a sixteenth of an inch."""
+    return format_length(mm, system=system, resolution=0.1 if system == "mm" else None)
+
+
+def band_corners(band: Band) -> tuple[CornerWork, ...]:
+    """The corners of a band: it is always parted there.
+
+    Notes
+    -----
+    A flat strip does not bend in its plane within no length at all. Both ends are cut at half the
+    turn of the corner; the two edges of an end then differ by ``width tan(turn/2)``. On the line
+    it follows nothing is gained or lost.
+
+    Examples
+    --------
+    >>> from foamcalc.fit.stack import Piece
+    >>> from foamcalc.foam.law import Linear
+    >>> from foamcalc.shape.polyline import Polyline
+    >>> bent = Polyline([(0, 0), (0, 90), (90, 90)])
+    >>> strip = Piece(thickness=5, width=20, law=Linear(1))
+    >>> (corner,) = band_corners(Band(curve=bent, strip=strip))
+    >>> print(f"{corner.tip:.0f} mm. {corner.what}")
+    20 mm. Cut both ends at 45.0 deg from square, the outer edge longer.
+    """
+    found = []
+    for place, turn in band.curve.corners:
+        half = abs(turn) / 2
+        longer = "outer" if turn > 0 else "inner"
+        what = f"Cut both ends at {np.degrees(half):.1f} deg from square, the {longer} edge longer."
+        tip = band.width * float(np.tan(half))
+        found.append(CornerWork(place, turn, 0.0, half, tip, what))
+    return tuple(found)
+
+
+def rim_corners(
+    rim: Rim, system: System = "mm", *, at_corners: str = "bent"
+) -> tuple[CornerWork, ...]:
+    """The corners of a rim: bent round or parted where convex, parted where hollow.
+
+    Notes
+    -----
+    Bent round, a convex corner of turn a takes ``d a``, d the height of the strip's fibre; a hollow
+    one loses ``2 d tan(a/2)``. Mitred through the thickness t, one face of an end is longer than
+    the other by ``t tan(a/2)``: the outer face at a convex corner, the inner one in a hollow.
+
+    Examples
+    --------
+    >>> from foamcalc.fit.stack import Piece
+    >>> from foamcalc.foam.law import Linear
+    >>> from foamcalc.shape.polyline import Polyline
+    >>> step = Polyline([(0, 0), (0, 90), (90, 90), (90, 180)])
+    >>> rim = Rim(curve=step, strip=Piece(thickness=6, width=30, law=Linear(1)))
+    >>> for corner in rim_corners(rim):
+    ...     print(f"{corner.takes:+.2f} mm, or tips of {corner.tip:.0f} mm")
+    +4.71 mm, or tips of 6 mm
+    -6.00 mm, or tips of 6 mm
+    """
+    found = []
+    for place, turn in rim.curve.corners:
+        half = abs(turn) / 2
+        degrees = f"{np.degrees(half):.1f} deg"
+        tip = rim.strip.thickness * float(np.tan(half))
+        if at_corners == "mitred":
+            takes, longer = 0.0, "outer" if turn > 0 else "inner"
+            what = f"Bevel both ends at {degrees} through the thickness, the {longer} face longer."
+        elif turn > 0:
+            takes = rim.offset * turn
+            what = (
+                f"Bend it round, which takes {small_words(takes, system)} (counted), or part it "
+                f"there and bevel both ends at {degrees}, the outer face longer."
+            )
+        else:
+            takes = -2 * rim.offset * float(np.tan(half))
+            what = (
+                f"Part it there and bevel both ends at {degrees}, the inner face longer; pressed "
+                f"in whole it needs {small_words(-takes, system)} less (counted) and wants to "
+                "spring out."
+            )
+        found.append(CornerWork(place, turn, takes, half, tip, what))
+    return tuple(found)
+
+
+def binding_corners(binding: Binding, system: System = "mm") -> tuple[CornerWork, ...]:
+    """The corners of a binding: its legs are notched where convex, slit where hollow.
+
+    Notes
+    -----
+    A leg of width a has ``2 a tan(turn/2)`` too much at a convex corner: a wedge with its point on
+    the fold, or a mitred fold. At a hollow corner it lacks as much, and gapes there.
+    """
+    found = []
+    for work in rim_corners(binding.rim, system):
+        wide = 2 * max(binding.legs) * float(np.tan(work.mitre))
+        size = small_words(wide, system)
+        degrees = np.degrees(2 * work.mitre)
+        if work.hollow:
+            what = (
+                f"Slit both legs up to the fold; they gape by {size} at their free edge: "
+                "glue in an offcut, or lay the next strip over it."
+            )
+        else:
+            what = (
+                f"Cut a wedge of {degrees:.0f} deg out of both legs, its point on the fold, "
+                f"{size} wide at the free edge; fold and join edge to edge."
+            )
+        found.append(work._replace(tip=wide / 2, what=what))
+    return tuple(found)
+
+
+def corners_table(corners: Sequence[CornerWork]) -> Any:
+    """The corners side by side (pandas, units in the column heads)."""
+    import pandas as pd
+
+    return pd.DataFrame(
+        {
+            "at [mm]": [c.place for c in corners],
+            "turn [deg]": [np.degrees(c.turn) for c in corners],
+            "takes [mm]": [c.takes for c in corners],
+            "mitre [deg]": [np.degrees(c.mitre) for c in corners],
+            "tip [mm]": [c.tip for c in corners],
+            "what to do": [c.what for c in corners],
+        }
+    )

@@ -35,11 +35,11 @@ def trim_items(trim: PlannedTrim, *, gap: float, apart: float) -> list[Item]:
     cut = trim.job.cut
     if isinstance(cut, BandChoice) and isinstance(cut.chosen, ShapedBand):
         return _shaped(trim, cut.chosen, gap=gap, apart=apart)
-    rows = trim.answer.told.rows()
+    rows = trim.answer.result.rows()
     return [
         Strip(
             name=trim.job.name if len(rows) == 1 else f"{trim.job.name}, {row.name}",
-            foam=foam_name(trim.job.foam),
+            foam=foam_name(trim.job.stuff.foam),
             thickness=trim.job.strip.thickness,
             length=row.length,
             width=row.width,
@@ -58,7 +58,7 @@ def _shaped(trim: PlannedTrim, band: ShapedBand, *, gap: float, apart: float) ->
     return [
         Panel(
             name=f"{trim.job.name}, cut to shape",
-            foam=foam_name(trim.job.foam),
+            foam=foam_name(trim.job.stuff.foam),
             thickness=trim.job.strip.thickness,
             length=length,
             width=width,

@@ -9,13 +9,13 @@ from functools import cached_property
 
 from foamcalc.job.faults import near, shown
 from foamcalc.job.filled import Faults
+from foamcalc.job.form import LONGEST
 from foamcalc.job.output import csv_bytes
 from foamcalc.job.plan import Plan, PlannedJoint
 from foamcalc.job.record.bodies import Body
 from foamcalc.job.record.overlay import needed_flat
 from foamcalc.job.record.rows import Row
 from foamcalc.job.rules import UNLIKELY
-from foamcalc.job.sheet.kinds import LONGEST
 from foamcalc.units import Reading, System, format_length, is_bare, is_inch, read_length
 
 NOTED = ("length", "lift", "mouth", "girth", "mouth next day", "girth next day")

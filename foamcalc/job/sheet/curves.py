@@ -11,9 +11,10 @@ import numpy as np
 
 from foamcalc.fit.limits import tape_reading
 from foamcalc.fit.stack import Face
+from foamcalc.job.form import Table
 from foamcalc.job.points import read_points
 from foamcalc.job.sheet.files import beside
-from foamcalc.job.sheet.findings import Table, heading
+from foamcalc.job.sheet.findings import heading
 from foamcalc.job.sheet.keys import TABLES, WAYS
 from foamcalc.shape.arc import Arc, TurnedLength
 from foamcalc.shape.arcs import Arcs

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from foamcalc.job.sheet.findings import Table
+from foamcalc.job.form import Table
 
 
 def beside(table: Table, key: str, folder: Path) -> Path | None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from foamcalc.job.sheet.fields import FileName
-from foamcalc.job.sheet.kinds import ABOVE_0, BEAD, BELOW_1, NAME, make_key
-from foamcalc.job.sheet.quantities import (
+from foamcalc.job.form import (
+    ABOVE_0,
+    BEAD,
+    BELOW_1,
     DENSITY_UNITS,
+    NAME,
     STRESS_UNITS,
     WEIGHT_UNITS,
+    FileName,
     Number,
     Quantity,
+    make_key,
 )
 
 DENSITY = make_key(

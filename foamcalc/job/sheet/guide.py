@@ -26,7 +26,7 @@ def keys_table() -> str:
         lines += ["| key | what | unit | left out | example |", "|---|---|---|---|---|"]
         lines += [
             f"| `{key.name}` | {key.what} | {key.kind.unit} | {key.default} | `{key.example}` |"
-            for key in table.keys
+            for key in table.known()
         ]
         lines.append("")
     ways = [" + ".join(f"`{key}`" for key in together) for together, _ in WAYS]

@@ -9,11 +9,10 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.shell import Cover
 from foamcalc.fit.stack import Piece, needed_lengths
+from foamcalc.job.form import END, Table
 from foamcalc.job.rules import limits_of, narrower, slip, state, turn_of, turn_said
-from foamcalc.job.sheet.findings import Table
 from foamcalc.job.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
-from foamcalc.job.sheet.quantities import END
 from foamcalc.job.sheet.shells import Base, assumed_width, on_curve, said
 from foamcalc.job.swatch.words import modulus_spread
 

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from foamcalc.job.sheet.fields import FileName, Key, ListOf, Word, YesNo
-from foamcalc.job.sheet.foam_keys import ADHESIVE, FOAM
-from foamcalc.job.sheet.kinds import (
+from foamcalc.job.form import (
     ABOVE_0,
     BY_CUT,
     EITHER,
@@ -17,26 +13,18 @@ from foamcalc.job.sheet.kinds import (
     SHEET,
     STRETCH,
     TURN,
+    FileName,
+    Form,
+    ListOf,
+    Number,
+    Word,
+    YesNo,
     make_key,
 )
-from foamcalc.job.sheet.quantities import Number
+from foamcalc.job.sheet.foam_keys import ADHESIVE, FOAM
 from foamcalc.job.sheet.seam_keys import SEAM
 from foamcalc.job.sheet.stock_keys import CUTTING, PIECE, SHEETS
-from foamcalc.job.sheet.trim_keys import TRIM
-
-
-@dataclass(frozen=True, kw_only=True)
-class TableKeys:
-    """The keys of one table."""
-
-    head: str
-    what: str
-    keys: tuple[Key, ...]
-
-    def key(self, name: str) -> Key:
-        """The key of that name."""
-        return next(key for key in self.keys if key.name == name)
-
+from foamcalc.job.trim import FORM as TRIM
 
 _TOP = (make_key("title", NAME, '"Sea turtle"', "what the sheet is about", "name of the file"),)
 _CURVE = (
@@ -215,33 +203,29 @@ _OVERLAY = (
 )
 
 TABLES = {
-    "": TableKeys(head="the top of the sheet", what="above the first table", keys=_TOP),
-    "foam": TableKeys(head="[foam.NAME]", what="a foam, by your own name", keys=FOAM),
-    "adhesive": TableKeys(head="[adhesive.NAME]", what="an adhesive", keys=ADHESIVE),
-    "curve": TableKeys(head="[curve.NAME]", what="a curve, given in one way", keys=_CURVE),
-    "shell": TableKeys(head="[shell.NAME]", what="a base and what is done with it", keys=_SHELL),
-    "overlay": TableKeys(
+    "": Form(head="the top of the sheet", what="above the first table", keys=_TOP),
+    "foam": Form(head="[foam.NAME]", what="a foam, by your own name", keys=FOAM),
+    "adhesive": Form(head="[adhesive.NAME]", what="an adhesive", keys=ADHESIVE),
+    "curve": Form(head="[curve.NAME]", what="a curve, given in one way", keys=_CURVE),
+    "shell": Form(head="[shell.NAME]", what="a base and what is done with it", keys=_SHELL),
+    "overlay": Form(
         head="[[overlay]]",
         what="a layer glued over a base; one table each, in order of gluing",
         keys=_OVERLAY,
     ),
-    "seam": TableKeys(
+    "seam": Form(
         head="[[seam]]",
         what="two edges glued edge to edge, from a drawing or from two tapes; one table each",
         keys=SEAM,
     ),
-    "trim": TableKeys(
-        head="[[trim]]",
-        what="a strip along an edge, its edge given in one way; one table each",
-        keys=TRIM,
-    ),
-    "stock": TableKeys(
+    "trim": TRIM,
+    "stock": Form(
         head="[[stock]]", what="sheets of one size that can be had; one table each", keys=SHEETS
     ),
-    "piece": TableKeys(
+    "piece": Form(
         head="[[piece]]", what="a further piece to cut, by the rectangle round it", keys=PIECE
     ),
-    "cutting": TableKeys(head="[cutting]", what="how the sheets are cut", keys=CUTTING),
+    "cutting": Form(head="[cutting]", what="how the sheets are cut", keys=CUTTING),
 }
 """Every kind of table, by the first word of its head; "" is the top of the sheet."""
 

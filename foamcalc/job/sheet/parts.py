@@ -17,10 +17,11 @@ from foamcalc.foam.grades import choosing, foam_entries
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.job.faults import near
+from foamcalc.job.form import Findings, Table
 from foamcalc.job.lines import in_words
 from foamcalc.job.rules import peel_limit
 from foamcalc.job.sheet.files import beside
-from foamcalc.job.sheet.findings import Findings, Table, heading
+from foamcalc.job.sheet.findings import heading
 from foamcalc.job.swatch.record import read_swatch
 from foamcalc.job.swatch.words import overnight, swatch_said
 from foamcalc.tables import look_up, subjects

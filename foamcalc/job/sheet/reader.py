@@ -10,10 +10,10 @@ from typing import Any
 from foamcalc.job.cutlist.given import MOST_STOCKS
 from foamcalc.job.cutlist.items import Panel, Stock
 from foamcalc.job.faults import SheetFault, near
+from foamcalc.job.form import Findings, Table, name_fault
 from foamcalc.job.lines import in_words
 from foamcalc.job.sheet.curves import Line, read_curve
-from foamcalc.job.sheet.fields import name_fault
-from foamcalc.job.sheet.findings import Findings, Table, check_table, heading, list_heading
+from foamcalc.job.sheet.findings import check_table, heading, list_heading
 from foamcalc.job.sheet.joints import Joint, read_joint
 from foamcalc.job.sheet.keys import TABLES
 from foamcalc.job.sheet.parts import (
@@ -28,7 +28,8 @@ from foamcalc.job.sheet.seams import Drawings, SeamJob, read_seam
 from foamcalc.job.sheet.shells import Base, ShellJob, read_base
 from foamcalc.job.sheet.stock import CuttingRules, read_cutting, read_piece, read_stock
 from foamcalc.job.sheet.text import parse, read_text
-from foamcalc.job.sheet.trims import TrimJob, read_trim
+from foamcalc.job.sheet.trims import read_trim
+from foamcalc.job.trim.answer import Trim
 from foamcalc.units import System
 
 _MOST_TABLES = 200
@@ -55,7 +56,7 @@ class Sheet:
     """The sheets of foam that can be had."""
     pieces: tuple[Panel, ...] = ()
     """What is to be cut beside bases and overlays."""
-    trims: tuple[TrimJob, ...] = ()
+    trims: tuple[Trim, ...] = ()
     """Strips along edges, in the order of the sheet."""
     cutting: CuttingRules = field(default_factory=CuttingRules)
 
@@ -243,7 +244,7 @@ class _Reader:
     def _seam(self, table: Table, name: str) -> SeamJob | None:
         return read_seam(table, name, self.foams, self.adhesives, self.drawings)
 
-    def _trim(self, table: Table, name: str) -> TrimJob | None:
+    def _trim(self, table: Table, name: str) -> Trim | None:
         return read_trim(table, name, self.curves, self.foams, self.adhesives, self.drawings)
 
     def _named(

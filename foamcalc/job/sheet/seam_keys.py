@@ -4,13 +4,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from foamcalc.job.faults import shown
+from foamcalc.job.form import (
+    ABOVE_0,
+    BEVEL,
+    NAME,
+    SHEET,
+    SIGNED,
+    STRETCH,
+    TURN,
+    FileName,
+    Got,
+    ListOf,
+    PerInch,
+    Text,
+    Word,
+    Wrong,
+    YesNo,
+    make_key,
+)
 from foamcalc.job.seam.places import MOST_PLACES, checked_places, read_places
 from foamcalc.job.seam.tape import EDGES, words_of
-from foamcalc.job.sheet.fields import FileName, Got, ListOf, Text, Word, Wrong, YesNo
-from foamcalc.job.sheet.kinds import ABOVE_0, BEVEL, NAME, SHEET, SIGNED, STRETCH, TURN, make_key
 
-PER_INCH = (72, 90, 96)
 WHICH = Word(("first", "second"))
 
 
@@ -63,19 +77,6 @@ class Turns:
             return ListOf(TURN, wanted, 1, MOST_PLACES).read(value, name)
         got = TURN.read(value, name)
         return got._replace(value=(got.value,))
-
-
-@dataclass(frozen=True)
-class PerInch:
-    """px to the inch of a drawing."""
-
-    unit: str = "px"
-
-    def read(self, value: object, name: str) -> Got:
-        """72, 90 or 96."""
-        if isinstance(value, bool) or value not in PER_INCH:
-            raise Wrong(f"must be 72, 90 or 96, got {shown(value)}")
-        return Got(value)
 
 
 SEAM = (

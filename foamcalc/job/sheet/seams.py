@@ -11,6 +11,7 @@ from foamcalc.fit.bevel_faces import FaceLengths
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.seam import Seam, SeamEdge, SeamSituation
 from foamcalc.fit.stack import Piece
+from foamcalc.job.form import Table
 from foamcalc.job.seam.build import (
     EdgePiece,
     bevels_of,
@@ -23,7 +24,6 @@ from foamcalc.job.seam.build import (
 from foamcalc.job.seam.drawing import DrawnSeam, Wanted, drawn_seam, seam_in
 from foamcalc.job.seam.tape import EDGES, taped_edge
 from foamcalc.job.sheet.files import beside
-from foamcalc.job.sheet.findings import Table
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
 from foamcalc.job.sheet.seam_keys import ONLY_WITH_DRAWING, ONLY_WITH_MARKS
 from foamcalc.job.sheet.shells import said

@@ -9,11 +9,10 @@ import numpy as np
 from foamcalc.fit.limits import Limit, opening_limit
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Face, Piece
+from foamcalc.job.form import END, Table
 from foamcalc.job.rules import own_limit, state
 from foamcalc.job.sheet.curves import Line
-from foamcalc.job.sheet.findings import Table
 from foamcalc.job.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
-from foamcalc.job.sheet.quantities import END
 from foamcalc.shape.plane import Curve
 
 

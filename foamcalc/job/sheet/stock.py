@@ -9,7 +9,7 @@ from typing import TypeVar
 from foamcalc.job.cutlist.build import SECONDS
 from foamcalc.job.cutlist.items import Panel, Stock
 from foamcalc.job.faults import LONGEST_NAME
-from foamcalc.job.sheet.findings import Table
+from foamcalc.job.form import Table
 from foamcalc.job.sheet.parts import Foam, Parts
 
 Made = TypeVar("Made")

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from foamcalc.job.cutlist.items import MOST_COUNT, MOST_PRICE
-from foamcalc.job.sheet.fields import Text, Word, YesNo
-from foamcalc.job.sheet.kinds import ABOVE_0, FROM_0, NAME, SHEET, make_key
-from foamcalc.job.sheet.quantities import Number
+from foamcalc.job.cutlist.items import MOST_PRICE
+from foamcalc.job.form import (
+    ABOVE_0,
+    COUNT,
+    FROM_0,
+    NAME,
+    SHEET,
+    Number,
+    Text,
+    Word,
+    YesNo,
+    make_key,
+)
 
 LONGEST_SEARCH = 3600.0
 """Longest time to look for a better cut list [s]."""
 
-COUNT = Number(f"a whole number from 1 to {MOST_COUNT}", lambda n: 1 <= n <= MOST_COUNT, whole=True)
 _FOAM = "a [foam.NAME] of this sheet, or a grade"
 
 SHEETS = (

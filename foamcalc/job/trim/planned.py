@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, replace
+from typing import Any
 
+from foamcalc.job.answer import Answer
 from foamcalc.job.lines import numbered
-from foamcalc.job.trim.answer import TrimAnswer
+from foamcalc.job.trim.answer import Trim, answer
 from foamcalc.units import System
-
-if TYPE_CHECKING:
-    from foamcalc.job.sheet.trims import TrimJob
 
 
 @dataclass(frozen=True, kw_only=True)
 class PlannedTrim:
     """One strip along an edge of the build, and its answer."""
 
-    job: TrimJob
-    answer: TrimAnswer
+    job: Trim
+    answer: Answer
 
     @property
     def sentence(self) -> str:
@@ -28,31 +26,11 @@ class PlannedTrim:
         return f"{self.job.name}{alike}: {self.answer.sentence}"
 
 
-def planned_trim(job: TrimJob, system: System) -> PlannedTrim:
-    """Answer a strip of a job sheet.
-
-    Parameters
-    ----------
-    job : TrimJob
-        From the sheet.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+def planned_trim(job: Trim, system: System) -> PlannedTrim:
+    """Answer a strip of a job sheet."""
     alike = f"the sheet asks for {job.count} alike: cut all of it {job.count} times"
-    answer = TrimAnswer(
-        kind=job.kind,
-        cut=job.cut,
-        edge=job.edge,
-        strip=job.strip,
-        adhesive=job.adhesive,
-        system=system,
-        marks=job.marks,
-        wanted_pitch=job.wanted_pitch,
-        size_said=job.size_said,
-        rests_on=(job.edge.describe(system), *job.rests_on),
-        notes=(*([alike] if job.count > 1 else []), *job.notes),
-    )
-    return PlannedTrim(job=job, answer=answer)
+    found = answer(replace(job, notes=(*([alike] if job.count > 1 else []), *job.notes)), system)
+    return PlannedTrim(job=job, answer=found)
 
 
 def trims_lines(trims: Sequence[PlannedTrim]) -> list[str]:
@@ -80,11 +58,11 @@ def trims_table(trims: Sequence[PlannedTrim]) -> Any:
 
 def _rows(trim: PlannedTrim) -> Iterator[dict[str, object]]:
     job = trim.job
-    for row in trim.answer.told.rows():
+    for row in trim.answer.result.rows():
         yield {
             "trim": job.name,
             "kind": job.kind,
-            "foam": job.foam,
+            "foam": job.stuff.foam,
             "thickness [mm]": job.strip.thickness,
             "strips": row.name,
             "count": row.number * job.count,

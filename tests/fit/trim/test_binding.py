@@ -12,9 +12,8 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.fit.trim.binding import Binding
 from foamcalc.fit.trim.binding_cut import binding_limits, cut_binding
-from foamcalc.fit.trim.corners import binding_corners
 from foamcalc.fit.trim.pucker import pucker_limit
-from foamcalc.fit.trim.rim_words import binding_sentence, binding_work
+from foamcalc.fit.trim.words import binding_corners, binding_sentence, binding_work
 from foamcalc.foam.grades import foam
 from foamcalc.foam.law import Linear
 from foamcalc.shape.arcs import Arcs

@@ -14,11 +14,10 @@ from hypothesis import strategies as st
 
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
-from foamcalc.fit.trim.corners import corners_table, rim_corners
 from foamcalc.fit.trim.ends import Joining, StripEnd
 from foamcalc.fit.trim.rim import Rim, steady_bends
 from foamcalc.fit.trim.rim_cut import cut_rim, rim_limits
-from foamcalc.fit.trim.rim_words import rim_sentence, rim_work
+from foamcalc.fit.trim.words import corners_table, rim_corners, rim_sentence, rim_work
 from foamcalc.foam.bond import hollow_pull
 from foamcalc.foam.law import Linear
 from foamcalc.shape.arcs import Arcs
