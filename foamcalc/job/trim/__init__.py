@@ -17,6 +17,7 @@ from foamcalc.job.form import (
     FileName,
     Form,
     Got,
+    Length,
     ListOf,
     PerInch,
     Word,
@@ -41,23 +42,24 @@ _END = Word(("flush", "free", "wrapped"))
 class Along:
     """Lengths as one text, as at the bench, or as a list."""
 
-    one: ListOf
+    kind: Length
+    wanted: str
+    upto: int
     unit: str = "mm"
 
     def read(self, value: object, name: str) -> Got:
         """The lengths [mm]."""
-        if isinstance(value, list):
-            return self.one.read(value, name)
         if not isinstance(value, str):
-            return self.one.read([value], name)
+            listed = value if isinstance(value, list) else [value]
+            return ListOf(self.kind, self.wanted, 1, self.upto).read(listed, name)
         try:
             readings = read_places(value, name=name)
         except ValueError as fault:
             raise ValueError(str(fault).removeprefix(name).lstrip(":, ")) from None
-        if not self.one.least <= len(readings) <= self.one.most:
-            raise Wrong(f"must be {self.one.wanted}, got {len(readings)}")
-        if not all(map(self.one.kind.fits, (r.value for r in readings))):  # type: ignore[attr-defined]
-            raise Wrong(f"must be {self.one.kind.wanted}, got {shown(value)}")  # type: ignore[attr-defined]
+        if len(readings) > self.upto:
+            raise Wrong(f"must be {self.wanted}, got {len(readings)}")
+        if not all(self.kind.fits(r.value) for r in readings):
+            raise Wrong(f"must be {self.kind.wanted}, got {shown(value)}")
         return Got(tuple(r.value for r in readings), lengths=readings)
 
 
@@ -77,8 +79,8 @@ class EndWords:
         return ListOf(_END, "one word, or a list of two", 1, 2).read(list(value), name)
 
 
-_MARKS = Along(ListOf(FROM_0, f"a list of 1 to {MOST_PLACES} places, or one text", 1, MOST_PLACES))
-_LEGS = Along(ListOf(ABOVE_0, "one length, or a list of two", 1, 2))
+_MARKS = Along(FROM_0, f"a list of 1 to {MOST_PLACES} places, or one text", MOST_PLACES)
+_LEGS = Along(ABOVE_0, "one length, or a list of two", 2)
 _E, _D, _S, _N, _O = (
     {"group": head}
     for head in (
