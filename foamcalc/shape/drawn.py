@@ -224,7 +224,11 @@ class Chain(Curve):
                     better = value[side] > best
                     t, best = np.where(better, near[side], t), np.where(better, value[side], best)
                 reach = reach / 2
-            one = int(np.argmax(best))
+            one, seen = int(np.argmax(best)), way * looked.T.ravel()
+            same = best[one] * (1 - np.copysign(1e-9, best[one]))
+            first_seen = int(np.argmax(seen >= same))
+            if seen[first_seen] >= same:  # the first place of an even bend
+                i[one], t[one] = np.repeat(n, _LOOKS + 1)[first_seen], places.T.ravel()[first_seen]
             bent = (best[one] if some_line else np.abs(best[one])) * track.length > _LEVEL
             place = track.place(segment[i[one : one + 1]], t[one : one + 1])
             found.append(Extreme(float(way * best[one]), float(place[0])) if bent else level)
@@ -235,7 +239,7 @@ class Chain(Curve):
         track = self._track
         segment = track.pieces.segment[n]
         still, turned = track.strokes.still[:, segment], track.turned(n, t)
-        ends = track.turned_before[track.first]
+        ends = track.turned_before
         early = np.abs(turned - ends[segment]) < _OPEN_END
         late = np.abs(turned - ends[segment + 1]) < _OPEN_END
         return np.asarray((still[0] & early) | (still[1] & late))

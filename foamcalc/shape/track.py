@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from foamcalc.shape.arc_length import Numbers, Points, Strokes, cross, piece_lengths, pieces
-from foamcalc.shape.plane import Floats
+from foamcalc.shape.plane import FULL_TURN, Floats
 from foamcalc.shape.segments import Segment
 
 _STEPS = 100
@@ -100,15 +100,24 @@ class Track:
     # How it turns ---------------------------------------------------------------------------------
 
     @cached_property
-    def turned_before(self) -> Floats:
-        """Turning of the segments up to the start of each piece and the end [rad], to the left."""
+    def _rough(self) -> Floats:
+        """Turning from the start of its segment to that of each piece [rad], rounded."""
         bent = np.flatnonzero(self.strokes.size[self.pieces.segment] != 2)
         own = np.zeros(self.pieces.length.size + 1)
-        own[bent + 1] = self._on_piece(bent, self.pieces.end[bent])
-        return np.cumsum(own)
+        own[bent + 1] = self._quarters(bent, self.pieces.end[bent])
+        total = np.cumsum(own)
+        return np.asarray(total - total[self.first[np.append(self.pieces.segment, 0)]])
 
-    def _on_piece(self, n: Numbers, t: Floats) -> Floats:
-        """Turning from the start of a piece on [rad].
+    @cached_property
+    def turned_before(self) -> Floats:
+        """Turning of the segments before each joint [rad], to the left positive."""
+        last = self.first[1:] - 1
+        rough = self._rough[last] + self._quarters(last, self.pieces.end[last])
+        way = self.strokes.directions
+        return np.append(0.0, np.cumsum(_nearest_turn(np.angle(way[1] / way[0]), rough)))
+
+    def _quarters(self, n: Numbers, t: Floats) -> Floats:
+        """Turning from the start of a piece on [rad], not sharp to the last digits.
 
         A piece is clear of all places where its speed vanishes, so that each quarter of it turns
         by less than half a turn.
@@ -120,7 +129,10 @@ class Track:
 
     def turned(self, n: Numbers, t: Floats) -> Floats:
         """Turning of the segments since the start [rad], to the left positive."""
-        return np.asarray(self.turned_before[n] + self._on_piece(n, t))
+        i = self.pieces.segment[n]
+        rough = self._rough[n] + self._quarters(n, t)
+        exact = np.angle(self.strokes.headed(i, t) / self.strokes.directions[0, i])
+        return np.asarray(self.turned_before[i] + _nearest_turn(exact, rough))
 
     @property
     def turn(self) -> float:
@@ -170,7 +182,7 @@ class Track:
         kept = distance <= distance.min() + 1e-9 * self.length
         place, distance = self.place(i[kept], t[kept]), distance[kept]
         here = place <= place.min() + 1e-6 * self.length  # of an end and a place beside it
-        nearer = int(np.argmin(np.where(here, distance, np.inf)))
+        nearer = np.lexsort((place, np.where(here, distance, np.inf)))[0]
         return float(place[nearer]), float(distance[nearer])
 
     def crossings(self, start: complex, end: complex, *, open_ends: bool, reach: float) -> Floats:
@@ -234,6 +246,11 @@ class Track:
         else:
             kept, way = (before < -level) != (after < -level), np.where(before < -level, 1.0, -1.0)
         return i[kept], _closed_in(of, i[kept], low[kept], until[kept], way[kept])
+
+
+def _nearest_turn(angle: Floats, rough: Floats) -> Floats:
+    """An angle with as many full turns as come nearest to a rough one [rad]."""
+    return np.asarray(angle + FULL_TURN * np.round((rough - angle) / FULL_TURN))
 
 
 def _closed_in(of: Function, i: Numbers, low: Floats, high: Floats, way: Floats) -> Floats:
