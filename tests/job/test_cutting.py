@@ -145,7 +145,7 @@ def test_an_overlay_of_unknown_width_or_without_a_way_stays_out_and_that_is_said
     unknown = to_cut(planned(KNEE.replace("width = 80\n", "")))
     assert unknown.items == ()
     assert unknown.said == ("Not in the list, for the width is not said: knee cup cover.",)
-    hopeless = KNEE.replace("width = 80", "width = 80\nmost_opening = 0.001")
+    hopeless = KNEE.replace("width = 80", "width = 80\nmost_opening = 0.01")
     build = planned(hopeless)
     assert build.joints[0].answer.choice.choice == "divide"
     found = to_cut(build)
