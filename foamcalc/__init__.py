@@ -9,7 +9,7 @@ of one door and five rooms:
 ``foamcalc.shape``        curves, flat patterns and solids: mm and radians, no foam
 ``foamcalc.foam``         the material: stress, stretch and what settles after gluing, no shape
 ``foamcalc.fit``          shape and foam joined: the answer for one joint
-``foamcalc.job``          a whole build: job sheet, plan, cut list
+``foamcalc.ask``          a whole build: job sheet, plan, cut list
 ``foamcalc.draw``         charts, templates at true size and sliders
 ``foamcalc.guards``       the checks that every room makes on the numbers it is given
 ========================  ======================================================================

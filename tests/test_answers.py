@@ -30,7 +30,7 @@ from foamcalc.__main__ import main
 
 ANSWERS = Path(__file__).parent / "answers"
 ROOT = Path(__file__).resolve().parents[1]
-DEMO = ROOT / "foamcalc" / "job" / "demo_build"
+DEMO = ROOT / "foamcalc" / "ask" / "demo_build"
 PROMPT = "$ "
 _ROUNDING = re.compile(r"(\d\.\d{9})\d+")
 """Digits that another machine may round otherwise."""

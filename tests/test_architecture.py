@@ -35,12 +35,12 @@ ROOMS = {
     "shape": {"shape", "guards"},
     "foam": {"foam", "guards", "tables"},
     "fit": {"fit", "shape", "foam", "tables", "units", "guards"},
-    "job": {"job", "fit", "shape", "foam", "tables", "units", "guards"},
-    "draw": {"draw", "job", "fit", "shape", "foam", "tables", "units", "guards"},
+    "ask": {"ask", "fit", "shape", "foam", "tables", "units", "guards"},
+    "draw": {"draw", "ask", "fit", "shape", "foam", "tables", "units", "guards"},
     "commands": {
         "commands",
         "draw",
-        "job",
+        "ask",
         "fit",
         "shape",
         "foam",
@@ -63,7 +63,7 @@ LIBRARIES = {
     "shape": CALCULATION | {"svgpathtools"},
     "foam": CALCULATION,
     "fit": CALCULATION,
-    "job": CALCULATION,
+    "ask": CALCULATION,
     "draw": CALCULATION | {"matplotlib", "ipywidgets", "IPython"},
     "commands": set(),
     "__main__": set(),
@@ -265,7 +265,7 @@ def faults_of(rule) -> list[str]:
 def test_the_modules_are_found():
     names = {name for name, _ in MODULES}
     assert {"foamcalc", "foamcalc.guards"} <= names
-    assert {f"foamcalc.{room}" for room in ("shape", "foam", "fit", "job", "draw")} <= names
+    assert {f"foamcalc.{room}" for room in ("shape", "foam", "fit", "ask", "draw")} <= names
 
 
 @pytest.mark.parametrize("rule", [wrong_arrows, wrong_libraries, too_long])
@@ -317,7 +317,7 @@ def test_the_table_has_no_way_up():
         ("foamcalc.shape.curve", "from foamcalc import guards, tables"),
         ("foamcalc.shape.curve", "def f():\n    from foamcalc.units import length"),
         ("foamcalc.shape.curve", "class A:\n    def f(self):\n        import foamcalc.fit.seam"),
-        ("foamcalc.shape.curve", "try:\n    from ..job import plan\nexcept ImportError:\n    pass"),
+        ("foamcalc.shape.curve", "try:\n    from ..ask import plan\nexcept ImportError:\n    pass"),
         ("foamcalc.shape.curve", "import importlib\nimportlib.import_module('foamcalc.foam')"),
         ("foamcalc.foam.law", "from foamcalc.shape.curve import Curve"),
         ("foamcalc.foam.law", "from foamcalc.units import length"),
@@ -325,13 +325,13 @@ def test_the_table_has_no_way_up():
         ("foamcalc.units", "from foamcalc.tables import load"),
         ("foamcalc.tables", "from .units import length"),
         ("foamcalc.guards", "from foamcalc.units import length"),
-        ("foamcalc.fit.seam", "from foamcalc.job.plan import Plan"),
+        ("foamcalc.fit.seam", "from foamcalc.ask.plan import Plan"),
         ("foamcalc.fit.seam", "from foamcalc.draw import charts"),
-        ("foamcalc.job.plan", "from foamcalc.draw import charts"),
-        ("foamcalc.job.plan", "from foamcalc.__main__ import main"),
+        ("foamcalc.ask.plan", "from foamcalc.draw import charts"),
+        ("foamcalc.ask.plan", "from foamcalc.__main__ import main"),
         ("foamcalc.draw.charts", "from foamcalc.__main__ import main"),
         ("foamcalc.draw.charts", "from foamcalc.commands import plan"),
-        ("foamcalc.__main__", "from foamcalc.job import plan"),
+        ("foamcalc.__main__", "from foamcalc.ask import plan"),
         ("foamcalc.fit.seam", "import foamcalc"),
         ("foamcalc.fit.seam", "from foamcalc import *"),
         ("foamcalc.fit.seam", "from foamcalc import extras"),
@@ -363,11 +363,11 @@ def test_a_wrong_arrow_in_an_init_file_is_caught(module, source):
         ("foamcalc.shape", "from .curve import Curve\nfrom . import curve", True),
         ("foamcalc.foam.law", "from .. import guards, tables", False),
         ("foamcalc.fit.seam", "from foamcalc.shape import curve\nfrom ..foam import law", False),
-        ("foamcalc.job.output", "from foamcalc import __version__", False),
+        ("foamcalc.ask.output", "from foamcalc import __version__", False),
         ("foamcalc.__main__", "from foamcalc.commands.plan import add_plan", False),
         (
             "foamcalc.commands.plan",
-            "from foamcalc.draw import charts\nfrom ..job import plan",
+            "from foamcalc.draw import charts\nfrom ..ask import plan",
             False,
         ),
         ("foamcalc", "__version__ = '0.1.0'", True),

@@ -7,11 +7,11 @@ import sys
 import pytest
 
 from foamcalc.__main__ import main
+from foamcalc.ask.sheet import demo_sheet_path
+from foamcalc.ask.swatch.guide import blank_swatch
 from foamcalc.commands.options import AT_FAULT, DONE, USAGE
 from foamcalc.draw.paper import pdf_bytes
 from foamcalc.draw.swatch_page import swatch_pages
-from foamcalc.job.sheet import demo_sheet_path
-from foamcalc.job.swatch.guide import blank_swatch
 
 KNEE = """
 [[overlay]]
@@ -79,7 +79,7 @@ def test_one_piece_is_shown_in_full_and_a_slip_of_its_name_is_told(knee, capsys)
 
 
 def test_a_name_is_checked_before_anything_is_worked_out(knee, capsys, monkeypatch):
-    monkeypatch.setattr("foamcalc.job.plan.plan", lambda *_, **__: pytest.fail("worked already"))
+    monkeypatch.setattr("foamcalc.ask.plan.plan", lambda *_, **__: pytest.fail("worked already"))
     assert main(["plan", str(knee), "--piece", "knee"]) == USAGE
     caught = capsys.readouterr()
     assert "piece must be one of" in caught.err and caught.out == ""
@@ -332,7 +332,7 @@ def test_no_fault_ends_in_a_traceback(monkeypatch, capsys, fault):
     def fails(*_, **__):
         raise fault
 
-    monkeypatch.setattr("foamcalc.job.bench.answer", fails)
+    monkeypatch.setattr("foamcalc.ask.bench.answer", fails)
     assert main(["overlay", "173", "188"]) == USAGE
     err = capsys.readouterr().err
     assert err.startswith("foamcalc overlay: ") and "34" not in err

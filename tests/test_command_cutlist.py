@@ -116,7 +116,7 @@ def test_a_time_that_is_none_is_refused(sheet, capsys, seconds):
 
 
 def test_the_time_of_the_order_goes_before_that_of_the_sheet(sheet, monkeypatch):
-    from foamcalc.job.cutting import build
+    from foamcalc.ask.cutting import build
 
     given = []
     real = build.cut_list

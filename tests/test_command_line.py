@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from foamcalc.__main__ import main
+from foamcalc.ask.bench import answer
 from foamcalc.commands.demo import demo_question
-from foamcalc.job.bench import answer
 
 JOINT = ["overlay", "173", "188", "--base", "10", "--overlay", "5", "--turn", "180 deg"]
 

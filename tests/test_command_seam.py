@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from foamcalc.__main__ import main
-from foamcalc.job.sheet import demo_sheet_path
+from foamcalc.ask.sheet import demo_sheet_path
 from foamcalc.shape.pattern import read_pattern
 
 DEMO = demo_sheet_path().with_name("knee_cup.svg")

@@ -37,7 +37,7 @@ def one_line(text: str) -> str:
 
 @pytest.fixture
 def here(tmp_path, monkeypatch):
-    drawing = files("foamcalc.job") / "demo_build" / "knee_cup.svg"
+    drawing = files("foamcalc.ask") / "demo_build" / "knee_cup.svg"
     (tmp_path / "knee_cup.svg").write_bytes(drawing.read_bytes())
     (tmp_path / "line.svg").write_text(
         '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">'

@@ -19,7 +19,7 @@ from foamcalc.commands.options import (
 from foamcalc.commands.plan import Progress, at_fault
 
 if TYPE_CHECKING:
-    from foamcalc.job.cutting import BuildCut
+    from foamcalc.ask.cutting import BuildCut
 
 _DEMO_BUILD = """\
 Demo build: a community theatre's sea turtle. All its numbers and prices are invented.
@@ -51,7 +51,7 @@ def add_cutlist(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.sheet import SheetFault
+    from foamcalc.ask.sheet import SheetFault
 
     try:
         return _cut(args)
@@ -60,12 +60,12 @@ def _run(args: argparse.Namespace) -> int:
 
 
 def _cut(args: argparse.Namespace) -> int:
-    from foamcalc.job.cutting import checked_seconds, cut_build
-    from foamcalc.job.cutting.files import cutting_files
-    from foamcalc.job.cutting.words import cut_lines
-    from foamcalc.job.plan import plan
-    from foamcalc.job.sheet import read_sheet
-    from foamcalc.job.sheet.files import named_files
+    from foamcalc.ask.cutting import checked_seconds, cut_build
+    from foamcalc.ask.cutting.files import cutting_files
+    from foamcalc.ask.cutting.words import cut_lines
+    from foamcalc.ask.plan import plan
+    from foamcalc.ask.sheet import read_sheet
+    from foamcalc.ask.sheet.files import named_files
 
     seconds = None if args.seconds is None else checked_seconds(args.seconds)
     path, progress = sheet_path(args), Progress()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from foamcalc.commands.options import DONE
 
 if TYPE_CHECKING:
-    from foamcalc.job.bench import Answer, Question
+    from foamcalc.ask.bench import Answer, Question
 
 _DEMO = """\
 Demo with invented numbers: a community theatre's sea turtle. The back shell is 10 mm foam, formed,
@@ -33,7 +33,7 @@ def add_demo(parser: argparse.ArgumentParser) -> None:
 
 def demo_question() -> Question:
     """The demo joint; every number is invented."""
-    from foamcalc.job.bench import Question
+    from foamcalc.ask.bench import Question
 
     return Question(
         cut="401 mm", needed="420 mm", base="10 mm", overlay="5 mm", width="120 mm", mouth="260 mm"
@@ -41,7 +41,7 @@ def demo_question() -> Question:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.bench import answer
+    from foamcalc.ask.bench import answer
     from foamcalc.tables import folder
 
     question = demo_question()
@@ -68,8 +68,8 @@ def _write_picture(answered: Answer, folder: str, overwrite: bool) -> Path:
     """The outcomes side by side, as cut and cut to length."""
     from io import BytesIO
 
+    from foamcalc.ask.output import write_files
     from foamcalc.draw.charts import stretch_or_cut
-    from foamcalc.job.output import write_files
 
     joint = answered.choice.joint
     figure = stretch_or_cut(

@@ -40,8 +40,8 @@ def sized_pattern(name: str, per_inch: int | None) -> Pattern:
 
 def listed_edges(pattern: Pattern, system: System, ask: str) -> list[str]:
     """What there is to ask for in a drawing, and how to ask for it."""
-    from foamcalc.job.lines import listed, noted, wrapped
-    from foamcalc.job.seam.listing import edge_lines
+    from foamcalc.ask.lines import listed, noted, wrapped
+    from foamcalc.ask.seam.listing import edge_lines
 
     return [
         *[line for said in pattern.size_said() for line in wrapped(said)],

@@ -38,7 +38,7 @@ def save(
     args: argparse.Namespace, contents: Mapping[str, bytes], yours: Iterable[str | Path] = ()
 ) -> list[str]:
     """Write the files of a command before its answer is printed; the lines that name them."""
-    from foamcalc.job.output import write_files
+    from foamcalc.ask.output import write_files
 
     if args.out is None or not contents:
         return []
@@ -47,7 +47,7 @@ def save(
 
 def checked_out(args: argparse.Namespace) -> None:
     """Refuse a folder that is a file before any work is done."""
-    from foamcalc.job.output import refuse_file
+    from foamcalc.ask.output import refuse_file
 
     if (folder := getattr(args, "out", None) or getattr(args, "picture", None)) is not None:
         refuse_file(folder)
@@ -62,7 +62,7 @@ def add_sheet(parser: argparse.ArgumentParser) -> None:
 
 def sheet_path(args: argparse.Namespace) -> Path:
     """The job sheet that was asked for."""
-    from foamcalc.job.sheet import demo_sheet_path
+    from foamcalc.ask.sheet import demo_sheet_path
 
     return demo_sheet_path() if args.sheet is None else Path(args.sheet)
 

@@ -69,7 +69,7 @@ def add_overlay(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.bench import Question, answer
+    from foamcalc.ask.bench import Question, answer
 
     question = Question(**{f.name: getattr(args, f.name) for f in fields(Question)})
     print("\n".join(answer(question).lines()))

@@ -21,8 +21,8 @@ from foamcalc.commands.options import (
 )
 
 if TYPE_CHECKING:
-    from foamcalc.job.plan import Plan
-    from foamcalc.job.sheet import SheetFault
+    from foamcalc.ask.plan import Plan
+    from foamcalc.ask.sheet import SheetFault
 
 _DEMO_BUILD = """\
 Demo build: a community theatre's sea turtle. All its numbers are invented.
@@ -58,8 +58,8 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.record import RecordFault
-    from foamcalc.job.sheet import SheetFault, keys_table
+    from foamcalc.ask.record import RecordFault
+    from foamcalc.ask.sheet import SheetFault, keys_table
 
     if args.keys:
         print(keys_table())
@@ -75,7 +75,7 @@ def _run(args: argparse.Namespace) -> int:
 
 def at_fault(faults: SheetFault, so: str) -> int:
     """Tell all faults of a file, and what they stopped."""
-    from foamcalc.job.lines import many
+    from foamcalc.ask.lines import many
 
     told = [*faults.faults, f"{many(len(faults.faults), 'fault')}; {so}"]
     print("\n".join(told), file=sys.stderr)
@@ -83,13 +83,13 @@ def at_fault(faults: SheetFault, so: str) -> int:
 
 
 def _planned(args: argparse.Namespace) -> int:
+    from foamcalc.ask.files import plan_files
+    from foamcalc.ask.plan import plan
+    from foamcalc.ask.record import RecordFault, read_record, record_lines, record_path
+    from foamcalc.ask.sheet import read_sheet
+    from foamcalc.ask.sheet.files import named_files
+    from foamcalc.ask.summary import piece_lines, plan_lines
     from foamcalc.guards import one_of
-    from foamcalc.job.files import plan_files
-    from foamcalc.job.plan import plan
-    from foamcalc.job.record import RecordFault, read_record, record_lines, record_path
-    from foamcalc.job.sheet import read_sheet
-    from foamcalc.job.sheet.files import named_files
-    from foamcalc.job.summary import piece_lines, plan_lines
 
     path = sheet_path(args)
     sheet = read_sheet(path)

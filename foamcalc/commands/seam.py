@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
 
-    from foamcalc.job.seam import SeamAnswer
+    from foamcalc.ask.seam import SeamAnswer
     from foamcalc.shape.pattern import Pattern
 
     _Add = Callable[..., Any]
@@ -145,7 +145,7 @@ def _add_bevel(add: _Add) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.seam import SeamQuestion, answer_seam
+    from foamcalc.ask.seam import SeamQuestion, answer_seam
 
     pattern, places = _asked(args)
     said = {f.name: getattr(args, f.name) for f in fields(SeamQuestion) if hasattr(args, f.name)}
@@ -186,7 +186,7 @@ def _asked(args: argparse.Namespace) -> tuple[Pattern | None, dict[str, Any]]:
 
 def _files(answered: SeamAnswer, args: argparse.Namespace) -> tuple[dict[str, bytes], list[str]]:
     """What is written, by file name, and what is to be said of it."""
-    from foamcalc.job.seam.files import corrected_drawing, file_stem, seam_csv
+    from foamcalc.ask.seam.files import corrected_drawing, file_stem, seam_csv
 
     stem = file_stem(answered)
     contents, remarks = {f"{stem}.csv": seam_csv(answered)}, []

@@ -38,7 +38,7 @@ def add_swatch(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.swatch.record import demo_swatch
+    from foamcalc.ask.swatch.record import demo_swatch
 
     path = demo_swatch() if args.demo else args.record
     if path is None:
@@ -50,8 +50,8 @@ def _run(args: argparse.Namespace) -> int:
 
 def _explained(args: argparse.Namespace) -> int:
     """Say how to do the test; write the record to fill in if a folder is named."""
-    from foamcalc.job.lines import numbered
-    from foamcalc.job.swatch.guide import swatch_instructions
+    from foamcalc.ask.lines import numbered
+    from foamcalc.ask.swatch.guide import swatch_instructions
 
     steps = swatch_instructions(grade=args.grade, system=args.units)
     files = {} if args.out is None else _blank(args)
@@ -65,9 +65,9 @@ def _explained(args: argparse.Namespace) -> int:
 
 def _blank(args: argparse.Namespace) -> dict[str, bytes]:
     """The record to fill in, by file name: the table, and the same on paper."""
+    from foamcalc.ask.swatch.guide import blank_swatch
     from foamcalc.draw.paper import pdf_bytes
     from foamcalc.draw.swatch_page import swatch_pages
-    from foamcalc.job.swatch.guide import blank_swatch
 
     found = {"swatch.csv": blank_swatch(length_unit=args.units)}
     for paper in papers(args):
@@ -78,9 +78,9 @@ def _blank(args: argparse.Namespace) -> dict[str, bytes]:
 
 def _told(path: str, args: argparse.Namespace) -> int:
     """What a record says, or what is wrong with it."""
+    from foamcalc.ask.swatch.record import read_swatch
+    from foamcalc.ask.swatch.words import swatch_lines
     from foamcalc.foam.swatch import fit_swatch
-    from foamcalc.job.swatch.record import read_swatch
-    from foamcalc.job.swatch.words import swatch_lines
 
     try:
         strips = read_swatch(path)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from foamcalc.ask.trim import FORM
 from foamcalc.commands.drawing import listed_edges, sized_pattern
 from foamcalc.commands.options import DONE, add_output, save
-from foamcalc.job.trim import FORM
 
 _HOW = """\
 A strip along an edge. KIND is one of
@@ -42,7 +42,7 @@ def add_trim(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.job.trim.answer import ask
+    from foamcalc.ask.trim.answer import ask
 
     said = {key.name: getattr(args, key.name) for key in FORM.known(line=True)}
     for name in ("pull", "most_stretch"):  # on the command line they are percentages

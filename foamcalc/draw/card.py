@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from foamcalc.ask.lines import SAFE
 from foamcalc.draw.blocks import HANG, Beside, Block, Column, Picture, Rule, Ticked
 from foamcalc.draw.card_data import Card, JointCard, Section, ShellCard
 from foamcalc.draw.flow import Part, Story, flow
@@ -23,7 +24,6 @@ from foamcalc.draw.lettering import own_style, width
 from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.setter import BODY, LARGE, TITLE, Setter
 from foamcalc.draw.shellview import shell_profile
-from foamcalc.job.lines import SAFE
 from foamcalc.units import System
 
 if TYPE_CHECKING:

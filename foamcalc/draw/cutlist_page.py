@@ -7,6 +7,11 @@ from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from foamcalc.ask.cutlist import CutSheet, Material, Panel, Placed
+from foamcalc.ask.cutting import BuildCut
+from foamcalc.ask.cutting.sizes import alike, own_size, row_place, sheets_name, size
+from foamcalc.ask.cutting.words import cut_steps, how_found, joins, needed_lines, sentence
+from foamcalc.ask.lines import SAFE
 from foamcalc.draw.blocks import Beside, Column, Picture, Rule, Space
 from foamcalc.draw.cutlist_sheet import draw_sheet, drawn_size, scale_for
 from foamcalc.draw.flow import Part, Story, flow
@@ -14,11 +19,6 @@ from foamcalc.draw.footed import FOOT, MARGIN, continued, footed_pages
 from foamcalc.draw.lettering import own_style
 from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.setter import LARGE, SMALL, TITLE, Setter
-from foamcalc.job.cutlist import CutSheet, Material, Panel, Placed
-from foamcalc.job.cutting import BuildCut
-from foamcalc.job.cutting.sizes import alike, own_size, row_place, sheets_name, size
-from foamcalc.job.cutting.words import cut_steps, how_found, joins, needed_lines, sentence
-from foamcalc.job.lines import SAFE
 from foamcalc.units import System
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def cutlist_pages(cut: BuildCut, *, paper: Paper = "A4") -> list[Figure]:
     Parameters
     ----------
     cut : BuildCut
-        From `foamcalc.job.cutting.cut_build`, with stock for at least one piece.
+        From `foamcalc.ask.cutting.cut_build`, with stock for at least one piece.
     paper : {"A4", "Letter"}
         The pages, upright.
 

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foamcalc.ask.cutlist import CutSheet, Material, Placed
+from foamcalc.ask.cutting.sizes import own_size, size
 from foamcalc.draw.dimension import dimension_line
 from foamcalc.draw.ink import INK, QUIET, TONES, Floats
 from foamcalc.draw.lettering import FONT, LINE, POINT, printable, width
 from foamcalc.draw.paper import INCH
 from foamcalc.guards import positive, single
-from foamcalc.job.cutlist import CutSheet, Material, Placed
-from foamcalc.job.cutting.sizes import own_size, size
 from foamcalc.units import System, format_length
 
 if TYPE_CHECKING:

@@ -7,13 +7,13 @@ from collections.abc import Sequence, Set
 
 import numpy as np
 
+from foamcalc.ask.plan import Plan, PlannedJoint, PlannedShell
+from foamcalc.ask.summary import newtons, shell_facts
 from foamcalc.draw.card_data import Card, DrawnCover, JointCard, Mark, Section, ShellCard, Strap
 from foamcalc.draw.ink import Floats
 from foamcalc.fit.advice import how_short, order_of_work, reasons, what_happens, what_to_do
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.fit.shell import Shell
-from foamcalc.job.plan import Plan, PlannedJoint, PlannedShell
-from foamcalc.job.summary import newtons, shell_facts
 from foamcalc.units import System, format_length
 
 _JOINTS = 120
@@ -26,7 +26,7 @@ def plan_card(plan: Plan) -> Card:
     Parameters
     ----------
     plan : Plan
-        From `foamcalc.job.plan.plan`.
+        From `foamcalc.ask.plan.plan`.
 
     Returns
     -------

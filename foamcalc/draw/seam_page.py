@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
+from foamcalc.ask.lines import SAFE
+from foamcalc.ask.seam import SeamAnswer
+from foamcalc.ask.seam.dome import dome_words
 from foamcalc.draw.blocks import Column, Rule
 from foamcalc.draw.flow import Part, Story, flow
 from foamcalc.draw.footed import FOOT, MARGIN, continued, fitted_picture, footed_pages, on_one_page
@@ -14,9 +17,6 @@ from foamcalc.draw.paper import Paper, paper_size
 from foamcalc.draw.seam import seam_chart, seam_drawing
 from foamcalc.draw.setter import LARGE, Setter
 from foamcalc.fit.seam.words import between_head, how_far_out, interval_lines, reasons, what_to_do
-from foamcalc.job.lines import SAFE
-from foamcalc.job.seam import SeamAnswer
-from foamcalc.job.seam.dome import dome_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -34,7 +34,7 @@ def seam_pages(
     Parameters
     ----------
     seams : mapping of str to SeamAnswer
-        What each seam is called, and its answer from `foamcalc.job.seam.answer_seam`; one or more.
+        What each seam is called, and its answer from `foamcalc.ask.seam.answer_seam`; one or more.
     title : str
         What stands at the foot of each page.
     paper : {"A4", "Letter"}
@@ -57,7 +57,7 @@ def seam_pages(
 
     Examples
     --------
-    >>> from foamcalc.job.seam import SeamQuestion, answer_seam
+    >>> from foamcalc.ask.seam import SeamQuestion, answer_seam
     >>> answer = answer_seam(SeamQuestion(first="0 48 100", second="0 50 101"))
     >>> pages = seam_pages({"shoulder": answer})
     >>> (pages[0].get_size_inches() * 25.4).round(3).tolist()

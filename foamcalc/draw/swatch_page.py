@@ -70,7 +70,7 @@ def swatch_pages(
 
     Notes
     -----
-    Columns and rows are those of `foamcalc.job.swatch.guide.blank_swatch`, in its order.
+    Columns and rows are those of `foamcalc.ask.swatch.guide.blank_swatch`, in its order.
 
     Examples
     --------

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foamcalc.ask.swatch.guide import ASKED
 from foamcalc.draw.blocks import Words
 from foamcalc.draw.dimension import dimension_line
 from foamcalc.draw.ink import INK, QUIET, TONES
 from foamcalc.draw.lettering import width
 from foamcalc.draw.page import say
 from foamcalc.draw.swatch_table import TEXT
-from foamcalc.job.swatch.guide import ASKED
 from foamcalc.units import System, format_length
 
 if TYPE_CHECKING:

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
+from foamcalc.ask.swatch.guide import blank_swatch
 from foamcalc.draw.blocks import Words
 from foamcalc.draw.ink import INK
 from foamcalc.draw.lettering import LINE, POINT, width, wrap
 from foamcalc.draw.page import say
-from foamcalc.job.swatch.guide import blank_swatch
 from foamcalc.units import System
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ class Record:
 
 
 def blank_record(system: System) -> Record:
-    """The record as `foamcalc.job.swatch.guide.blank_swatch` writes it, to be printed.
+    """The record as `foamcalc.ask.swatch.guide.blank_swatch` writes it, to be printed.
 
     Parameters
     ----------

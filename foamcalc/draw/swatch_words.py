@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from foamcalc.ask.lines import in_words
+from foamcalc.ask.swatch.guide import ASKED, THICK, loads_for
 from foamcalc.draw.ink import thickness
 from foamcalc.fit.advice import Step
 from foamcalc.foam.grades import foam
-from foamcalc.job.lines import in_words
-from foamcalc.job.swatch.guide import ASKED, THICK, loads_for
 from foamcalc.units import System, format_length
 
 TYPING = (

@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 import time
 
-from foamcalc.job.cutlist import Material, Panel, Stock, Strip, cut_list
+from foamcalc.ask.cutlist import Material, Panel, Stock, Strip, cut_list
 
 EVA = {"foam": "EVA medium", "thickness": 5.0}
 SHEET = Stock(**EVA, length=1000.0, width=500.0)

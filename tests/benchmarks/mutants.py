@@ -21,7 +21,7 @@ import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-ROOMS = ("shape", "foam", "fit", "job", "draw")
+ROOMS = ("shape", "foam", "fit", "ask", "draw")
 SWAPS = {
     ast.Add: ast.Sub,
     ast.Sub: ast.Add,

@@ -10,12 +10,12 @@ import math
 import time
 from collections.abc import Callable
 
+from foamcalc.ask.plan import plan
+from foamcalc.ask.sheet import parse_sheet
 from foamcalc.fit.rest import at_rest
 from foamcalc.fit.shell import Cover, Shell
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.grades import foam
-from foamcalc.job.plan import plan
-from foamcalc.job.sheet import parse_sheet
 from foamcalc.shape.curve import Arc
 
 _HEAD = """

@@ -8,6 +8,10 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 
+from foamcalc.ask.cutlist import Panel, Stock, Strip, cut_list
+from foamcalc.ask.cutting import cut_build
+from foamcalc.ask.plan import plan
+from foamcalc.ask.sheet import parse_sheet
 from foamcalc.draw.cutlist_page import cutlist_pages
 from foamcalc.draw.cutlist_sheet import (
     AROUND,
@@ -20,10 +24,6 @@ from foamcalc.draw.cutlist_sheet import (
     scale_for,
 )
 from foamcalc.draw.paper import PAPERS, pdf_bytes
-from foamcalc.job.cutlist import Panel, Stock, Strip, cut_list
-from foamcalc.job.cutting import cut_build
-from foamcalc.job.plan import plan
-from foamcalc.job.sheet import parse_sheet
 
 EVA = {"foam": "EVA medium", "thickness": 5.0}  # invented, as all sizes here
 SHEET = Stock(**EVA, length=1000, width=500, grain="along")

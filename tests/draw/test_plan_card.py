@@ -7,12 +7,12 @@ import math
 import pytest
 from matplotlib.text import Text
 
+from foamcalc.ask.plan import plan
+from foamcalc.ask.sheet import parse_sheet
+from foamcalc.ask.summary import newtons, shell_facts
 from foamcalc.draw.card import bench_card
 from foamcalc.draw.plan_card import plan_card
 from foamcalc.fit.advice import order_of_work
-from foamcalc.job.plan import plan
-from foamcalc.job.sheet import parse_sheet
-from foamcalc.job.summary import newtons, shell_facts
 
 # invented numbers: half a ring of 60 mm outside, 188.5 mm long; the second scute laps the first
 BACK = """

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from foamcalc.ask.seam import SeamQuestion, answer_seam
+from foamcalc.ask.sheet import demo_sheet_path
 from foamcalc.draw.paper import pdf_bytes
 from foamcalc.draw.seam_page import seam_pages
-from foamcalc.job.seam import SeamQuestion, answer_seam
-from foamcalc.job.sheet import demo_sheet_path
 from foamcalc.shape.pattern import read_pattern
 
 SEAM = "knee cup"

@@ -17,13 +17,13 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.image import imread
 from matplotlib.text import Text
 
+from foamcalc.ask.swatch.guide import ASKED, blank_swatch, swatch_instructions
+from foamcalc.ask.swatch.record import read_swatch
 from foamcalc.draw.paper import pdf_bytes
 from foamcalc.draw.swatch_page import swatch_pages
 from foamcalc.draw.swatch_table import blank_record
 from foamcalc.draw.swatch_words import TYPING, filling_notes, swatch_steps
 from foamcalc.foam.grades import foam
-from foamcalc.job.swatch.guide import ASKED, blank_swatch, swatch_instructions
-from foamcalc.job.swatch.record import read_swatch
 from foamcalc.tables import folder
 
 #: Exact by definition: ISO 216 and 8 1/2 by 11 inches of 25.4 mm, lying on their long side.

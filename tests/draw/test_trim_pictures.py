@@ -13,10 +13,10 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from foamcalc.ask.trim.answer import ask
 from foamcalc.draw.labels import TooSmall
 from foamcalc.draw.trim import strain_chart, trim_chart
 from foamcalc.draw.trim_edge import beside
-from foamcalc.job.trim.answer import ask
 from foamcalc.shape.curve import Arc
 from foamcalc.shape.polyline import Polyline
 

@@ -1,6 +1,6 @@
 """What a bench tells of a foam: strips that were pulled, blocks that were squeezed, by the reading.
 
-Numbers only, in mm, N, MPa and minutes; a record in a file is read in `foamcalc.job`.
+Numbers only, in mm, N, MPa and minutes; a record in a file is read in `foamcalc.ask`.
 """
 
 from __future__ import annotations
