@@ -47,39 +47,7 @@ UNIT_WORDS = {
 def finite(value: Any, name: str, unit: str = "mm") -> FloatArray:
     """Return the value as float64 if every number in it is finite.
 
-    Parameters
-    ----------
-    value : number or array_like of numbers, any shape
-        What the caller was given, in `unit`.
-    name : str
-        What the caller calls it. It opens the error.
-    unit : str, default "mm"
-        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
-
-    Returns
-    -------
-    ndarray of float64
-        A copy of the value in the same unit, with no dimensions for a single number.
-
-    Raises
-    ------
-    TypeError
-        If the value is text, true or false, complex, a quantity that carries its own unit, or
-        anything else that is not a real number.
-    ValueError
-        If it is empty, has rows of different lengths, has a masked entry, or holds NaN or infinity.
-
-    Notes
-    -----
     An array is refused for its first bad entry, and the error gives the place, counted from 0.
-
-    Examples
-    --------
-    >>> finite(12, "length")
-    array(12.)
-    >>> finite([3.0, float("nan")], "turn", "rad")
-    Traceback (most recent call last):
-    ValueError: turn must be a finite angle in rad, got nan at index 1
     """
     rule = f"must be a finite {_unit_word(unit)}" + ("" if unit == "1" else f" in {unit}")
     numbers = _as_floats(value, name, rule)
@@ -88,50 +56,14 @@ def finite(value: Any, name: str, unit: str = "mm") -> FloatArray:
 
 
 def single(value: FloatArray, name: str) -> float:
-    """Return a checked value as one float; TypeError if it holds several numbers.
-
-    Examples
-    --------
-    >>> single(positive(12, "radius"), "radius")
-    12.0
-    """
+    """Return a checked value as one float; TypeError if it holds several numbers."""
     if value.ndim:
         raise TypeError(f"{name} must be one number, got an array of shape {value.shape}")
     return float(value)
 
 
 def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:
-    """Return the value as float64 if every number in it is finite and above 0.
-
-    Parameters
-    ----------
-    value : number or array_like of numbers, any shape
-        What the caller was given, in `unit`, above 0.
-    name : str
-        What the caller calls it. It opens the error.
-    unit : str, default "mm"
-        One of the units in `UNIT_WORDS`; "1" for a number without a unit.
-
-    Returns
-    -------
-    ndarray of float64
-        A copy of the value in the same unit, with no dimensions for a single number.
-
-    Raises
-    ------
-    TypeError
-        If the value is not made of real numbers; see `finite`.
-    ValueError
-        If it is empty, uneven, masked, not finite, zero or negative.
-
-    Examples
-    --------
-    >>> positive([5, 10], "thickness")
-    array([ 5., 10.])
-    >>> positive(-2.0, "thickness")
-    Traceback (most recent call last):
-    ValueError: thickness must be a finite length above 0 mm, got -2.0
-    """
+    """Return the value as float64 if every number in it is finite and above 0."""
     rule = f"must be a finite {_unit_word(unit)} above 0" + ("" if unit == "1" else f" {unit}")
     numbers = _as_floats(value, name, rule)
     _refuse_where(~(np.isfinite(numbers) & (numbers > 0.0)), numbers, name, rule)
@@ -142,14 +74,6 @@ def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
     """Return the value as float64 if every number in it is finite and not below 0.
 
     As `positive`, otherwise.
-
-    Examples
-    --------
-    >>> non_negative(0, "ease")
-    array(0.)
-    >>> non_negative([[1.0, -0.5]], "ease")
-    Traceback (most recent call last):
-    ValueError: ease must be a finite length of 0 mm or more, got -0.5 at index (0, 1)
     """
     zero = "0" if unit == "1" else f"0 {unit}"
     rule = f"must be a finite {_unit_word(unit)} of {zero} or more"
@@ -162,14 +86,6 @@ def fraction(value: Any, name: str) -> FloatArray:
     """Return the value as float64 if every number in it lies from 0 to 1, both included.
 
     As `positive`, otherwise.
-
-    Examples
-    --------
-    >>> fraction(0.5, "fibre")
-    array(0.5)
-    >>> fraction(50, "fibre")
-    Traceback (most recent call last):
-    ValueError: fibre must be a number from 0 to 1, got 50.0
     """
     rule = "must be a number from 0 to 1"
     numbers = _as_floats(value, name, rule)
@@ -178,37 +94,7 @@ def fraction(value: Any, name: str) -> FloatArray:
 
 
 def one_of(value: object, name: str, choices: Collection[ChoiceT]) -> ChoiceT:
-    """Return the choice that equals the value, or say which choices there are.
-
-    Parameters
-    ----------
-    value : str
-        What the caller was given. It must be spelt like one of the choices, letter by letter.
-    name : str
-        What the caller calls it. It opens the error.
-    choices : collection of str
-        The words allowed, in the order in which the error shall list them.
-
-    Returns
-    -------
-    str
-        The choice itself.
-
-    Raises
-    ------
-    TypeError
-        If the value is not text.
-    ValueError
-        If it is not one of the choices. A near miss gets a suggestion.
-
-    Examples
-    --------
-    >>> one_of("stretch", "choice", ("as cut", "stretch"))
-    'stretch'
-    >>> one_of("strech", "choice", ("as cut", "stretch"))
-    Traceback (most recent call last):
-    ValueError: choice must be one of 'as cut', 'stretch', got 'strech'; did you mean 'stretch'?
-    """
+    """Return the choice that equals the value, or say which choices there are."""
     if isinstance(value, str):
         for choice in choices:
             if choice == value:
@@ -223,14 +109,7 @@ def one_of(value: object, name: str, choices: Collection[ChoiceT]) -> ChoiceT:
 
 
 def made_of(value: object, name: str, kind: type[KindT]) -> KindT:
-    """Return the value if it is of this kind; TypeError in words if not.
-
-    Examples
-    --------
-    >>> made_of([5], "overlay", dict)
-    Traceback (most recent call last):
-    TypeError: overlay must be a dict, got [5] (list)
-    """
+    """Return the value if it is of this kind; TypeError in words if not."""
     if isinstance(value, kind):
         return value
     an = "an" if kind.__name__[0] in "AEIOU" else "a"
@@ -239,14 +118,7 @@ def made_of(value: object, name: str, kind: type[KindT]) -> KindT:
 
 
 def together(**arrays: FloatArray) -> None:
-    """Raise a ValueError that names the shapes if these arrays do not broadcast.
-
-    Examples
-    --------
-    >>> together(stress=np.zeros(2), thickness=np.zeros(3))
-    Traceback (most recent call last):
-    ValueError: arrays of these shapes do not go together: stress (2,), thickness (3,)
-    """
+    """Raise a ValueError that names the shapes if these arrays do not broadcast."""
     try:
         np.broadcast_shapes(*(array.shape for array in arrays.values()))
     except ValueError:

@@ -83,11 +83,6 @@ class Reading:
         Half-width of the interval around it [mm or rad], finite, 0 or more.
     text : str
         The reading as it was typed.
-
-    Raises
-    ------
-    ValueError
-        If the value is not finite, or the tolerance is negative or not finite.
     """
 
     value: float
@@ -284,28 +279,7 @@ def read(text: object, name: str, kind: str, default: str | None) -> Reading:
 
 
 def is_inch(text: str | float) -> bool:
-    """Tell whether a reading was written in inches, so that it can be answered in inches.
-
-    Parameters
-    ----------
-    text : str or float
-        The reading as typed, for example the `text` of a `Reading`.
-
-    Returns
-    -------
-    bool
-        True for inches, feet and yards, by the value, not by its tolerance.
-
-    Raises
-    ------
-    ValueError, TypeError
-        If the text cannot be read.
-
-    Examples
-    --------
-    >>> is_inch("2 ft"), is_inch("50 mm ± 1/16 in"), is_inch(50)
-    (True, False, False)
-    """
+    """Tell whether a reading was written in inches, so that it can be answered in inches."""
     with _naming("reading", text):
         value, _ = _take(text, "reading", "length")
         unit = _unit(value.unit) if value.unit else None

@@ -132,64 +132,14 @@ def folder() -> Path:
 
 
 def load(table: str, *, where: str | Path | None = None) -> tuple[Entry, ...]:
-    """All rows of one table, in the order of the file.
-
-    Parameters
-    ----------
-    table : str
-        Name without ending: "adhesives", "foams", "limits" or "stock".
-    where : path, optional
-        Folder with your own copy of the tables; the ones that came with foamcalc if left out.
-
-    Returns
-    -------
-    tuple of Entry
-        The rows. The tables that came with foamcalc are read once and kept.
-
-    Raises
-    ------
-    ValueError
-        The table is not known, or a row is faulty: every fault with file, line, column, value and
-        remedy.
-
-    Examples
-    --------
-    >>> [entry.value for entry in load("stock")]
-    [2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0]
-    """
+    """All rows of one table, in the order of the file."""
     if table not in TABLES:
         raise ValueError(_unknown("table", table, "the reference tables", TABLES))
     return _shipped(folder(), table) if where is None else _load(Path(where), table)
 
 
 def look_up(table: str, subject: str, quantity: str, *, where: str | Path | None = None) -> Entry:
-    """The row for one quantity of one subject; the lowest in the file if there are several.
-
-    Parameters
-    ----------
-    table, subject, quantity : str
-        As they stand in the table, such as "foams", "EVA medium", "modulus".
-    where : path, optional
-        Folder with your own copy of the tables.
-
-    Returns
-    -------
-    Entry
-        Number, unit, range, basis and reason.
-
-    Raises
-    ------
-    ValueError
-        Table, subject or quantity is not known; the message names the nearest one and all others.
-
-    Examples
-    --------
-    >>> look_up("limits", "limit", "cold_pull_easy").describe()
-    'cold_pull_easy 5 % (common practice, no source)'
-    >>> look_up("foams", "EVA meduim", "modulus")  # doctest: +ELLIPSIS
-    Traceback (most recent call last):
-    ValueError: unknown foam 'EVA meduim' in foams.csv; did you mean 'EVA medium'? Known: ...
-    """
+    """The row for one quantity of one subject; the lowest in the file if there are several."""
     entries = load(table, where=where)
     rows = [entry for entry in entries if entry.subject == subject]
     if not rows:
@@ -225,18 +175,7 @@ def frame(table: str, *, where: str | Path | None = None) -> pandas.DataFrame:
 
 
 def check(place: str | Path) -> list[str]:
-    """Every fault in a folder of reference tables, one line each; empty if all is well.
-
-    Parameters
-    ----------
-    place : path
-        A folder with sources.csv and all the tables.
-
-    Returns
-    -------
-    list of str
-        File, line, column, value and remedy of each fault.
-    """
+    """Every fault in a folder of reference tables, one line each; empty if all is well."""
     place = Path(place)
     known, faults = _parse_sources(place)
     for path in sorted(place.glob("*.csv")):

@@ -91,17 +91,7 @@ def read_text(path: Path, faults: Faults) -> str:
 
 
 def read_cells(text: str, faults: Faults, *, remarks: bool) -> list[tuple[int, list[str]]]:
-    """Rows that say something, with the lines on which they begin.
-
-    Parameters
-    ----------
-    text : str
-        CSV; commas, semicolons or tabs stand between.
-    faults : Faults
-        Takes the fault of a quote that is never closed.
-    remarks : bool
-        Whether lines that begin with # are for people only.
-    """
+    """Rows that say something, with the lines on which they begin."""
     lines = text.splitlines()
     said = (x for x in lines if x.strip() and not (remarks and x.lstrip(' "').startswith("#")))
     head = next(said, "")
@@ -155,26 +145,14 @@ def has_number(cells: Sequence[str]) -> bool:
 
 
 def number_of(cell: str) -> float | None:
-    """The finite number that a cell is; None if it is none. A long minus is a minus.
-
-    Examples
-    --------
-    >>> print(number_of("1.5e2"), number_of("1,5"), number_of("15 mm"))
-    150.0 None None
-    """
+    """The finite number that a cell is; None if it is none. A long minus is a minus."""
     plain = _plain(cell)
     value = float(plain) if _NUMBER.fullmatch(plain) else math.inf
     return value if math.isfinite(value) else None
 
 
 def cell_number(cell: str) -> float | None:
-    """The number that a whole cell is, also a fraction as makers write it; None if it is none.
-
-    Examples
-    --------
-    >>> print(cell_number("3 1/4"), cell_number("-3/8"), cell_number("3 1/4 in"))
-    3.25 -0.375 None
-    """
+    """The number that a whole cell is, also a fraction as makers write it; None if it is none."""
     plain = number_of(cell)
     if plain is not None or len(cell) > _LONGEST_FRACTION or any(s.isalpha() for s in cell):
         return plain
@@ -186,13 +164,7 @@ def cell_number(cell: str) -> float | None:
 
 
 def comma_fault(cell: str) -> str:
-    """That a cell has a decimal comma, with the remedy; nothing if it has none.
-
-    Examples
-    --------
-    >>> print(comma_fault("1,5"))
-    has a decimal comma; write 1.5
-    """
+    """That a cell has a decimal comma, with the remedy; nothing if it has none."""
     if not DECIMAL_COMMA.fullmatch(_plain(cell)):
         return ""
     return f"has a decimal comma; write {cell.replace(',', '.')}"

@@ -42,30 +42,6 @@ def write_files(
 ) -> list[Path]:
     """Write several files into a folder: all of them or none.
 
-    Parameters
-    ----------
-    folder : path
-        Made, with the folders above it, if it is not there.
-    contents : mapping of str to bytes
-        File name to what goes into it.
-    overwrite : bool
-        Whether files of these names may be replaced.
-    yours : iterable of path
-        Files that makers write into: names of the contents, or full paths of what was read.
-        They are never replaced, unless they hold what would be written, or a table's blank.
-
-    Returns
-    -------
-    list of Path
-        The files, in the order given.
-
-    Raises
-    ------
-    OutputError
-        If the folder is a file or cannot be written, or one of the files exists already.
-
-    Notes
-    -----
     The whole new set lies beside the old one before the first file is replaced. If the work is
     stopped after that, the next call for this folder finishes it, or undoes what was being undone,
     and says so on the error stream. Files keep their modes.
@@ -240,28 +216,6 @@ def _untouched(now: Path, old: Path) -> bool:
 def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
     """A table as CSV that spreadsheets read right and cannot be tricked by.
 
-    Parameters
-    ----------
-    header : sequence of str
-        Heads of the columns, with their units.
-    rows : iterable of sequence
-        Cells: numbers, texts, truth values, or None; as many as there are heads.
-
-    Returns
-    -------
-    bytes
-        UTF-8 with a byte order mark, so that spreadsheet programs read ± and ° right; lines end
-        with CR LF.
-
-    Raises
-    ------
-    ValueError
-        If a row has another number of cells than the header, or a text cannot be written.
-    TypeError
-        If a cell is none of these.
-
-    Notes
-    -----
     Numbers stay numbers, with all their digits. A number that is not known (NaN) and None are
     empty cells; an infinite number, such as the radius of a flat shell, is the word "infinite"
     or "minus infinite". Truth values are "yes" and "no". A text that a spreadsheet would take
@@ -269,12 +223,6 @@ def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
     full-width forms, also after spaces and signs that show nothing, or that begins with a tab or
     a line break; and the same after a semicolon, a tab or a line break inside a text, where some
     programs begin a new cell.
-
-    Examples
-    --------
-    >>> table = csv_bytes(["piece", "gap [mm]"], [["scute", -5.0], ["=1+1", None]])
-    >>> table.decode("utf-8-sig").splitlines()
-    ['piece,gap [mm]', 'scute,-5.0', "'=1+1,"]
     """
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")

@@ -47,17 +47,7 @@ def slip(cut: float, needed: float) -> str:
 
 
 def doubted(cut: float, needed: float, texts: tuple[str, str], *, bend_said: bool) -> str:
-    """What to ask about two readings that look swapped, or typed in inches without saying so.
-
-    Parameters
-    ----------
-    cut, needed : float
-        The readings [mm].
-    texts : tuple of str
-        The same as typed.
-    bend_said : bool
-        Whether the maker said how the base bends: then a piece that is too long is believed.
-    """
+    """What to ask about two readings that look swapped, or typed in inches without saying so."""
     if all(map(is_bare, texts)) and 0 < needed < look_up("limits", "habit", "shortest_bare").value:
         inches, mm = (" and ".join(f"'{t.strip()} {u}'" for t in texts) for u in ("in", "mm"))
         return f"is this in inches? Write {inches}, or {mm} if that is meant"
@@ -73,24 +63,7 @@ def doubted(cut: float, needed: float, texts: tuple[str, str], *, bend_said: boo
 def turn_of(
     said: Mapping[str, float], texts: Mapping[str, str], *, needed: float, thickness: float
 ) -> dict[str, float]:
-    """The one way in which the turn of a base was said, as an argument of `Overlay.from_tape`.
-
-    Parameters
-    ----------
-    said : mapping
-        At most one of turn [rad], radius (inside), mouth and inside [mm].
-    texts : mapping
-        The same as typed.
-    needed : float
-        Length over the outside of the base [mm].
-    thickness : float
-        Thickness of the base [mm].
-
-    Raises
-    ------
-    ValueError
-        For a reading that would make a bend of more than a full turn, with its name.
-    """
+    """The one way in which the turn of a base was said, as an argument of `Overlay.from_tape`."""
     for name, value in said.items():
         if name == "radius":
             bend = _possible(needed / (value + thickness), name, texts[name])
@@ -141,15 +114,7 @@ def narrower(joint: Overlay) -> str:
 
 
 def peel_limit(*, held: float, width: float) -> Limit:
-    """The limit on the ends that the maker's own glued offcut tells.
-
-    Parameters
-    ----------
-    held : float
-        Weight that a strip peeled straight off just held [N].
-    width : float
-        Width of that strip [mm].
-    """
+    """The limit on the ends that the maker's own glued offcut tells."""
     test = BondTest(kind="peel", forces=(held,), width=width, angle=np.pi / 2)
     return Limit(
         value=test.strength().value, unit="N/mm", basis="measured", reason="Your own peel test."
@@ -164,21 +129,7 @@ def limits_of(
     most_stretch: float | None,
     most_opening: float | None,
 ) -> dict[str, Limit]:
-    """The usual limits of an overlay, with what was tested or said in their place.
-
-    Parameters
-    ----------
-    joint : Overlay
-        The overlay on its base.
-    swatch : Swatch or None
-        The maker's own test of its foam.
-    peel : Limit or None
-        The maker's own test of the glue, from `peel_limit`.
-    most_stretch : float or None
-        Most that it may stretch cold [1], as the maker said it.
-    most_opening : float or None
-        Most that the mouth may open [mm], as the maker said it.
-    """
+    """The usual limits of an overlay, with what was tested or said in their place."""
     limits = default_limits(joint.overlay, joint.shell)
     own = {
         "stretch": stretch_limit(swatch, limits["stretch"])
@@ -196,19 +147,7 @@ def own_limit(value: float, unit: str) -> Limit:
 
 
 def limit_used(checks: Iterable[Check]) -> float:
-    """The limit most used [1]; infinite where a limit of nothing is passed.
-
-    Parameters
-    ----------
-    checks : iterable of Check
-        What was found, against each limit; what is not known does not count.
-
-    Examples
-    --------
-    >>> most = Limit(value=0.08, unit="1", basis="your own", reason="")
-    >>> limit_used([Check("stretch", 0.04, most), Check("stretch", -0.06, most)])
-    0.75
-    """
+    """The limit most used [1]; infinite where a limit of nothing is passed."""
     used = [
         abs(c.found) / c.limit.value if c.limit.value > 0 else np.inf * bool(c.found)
         for c in checks
@@ -218,11 +157,5 @@ def limit_used(checks: Iterable[Check]) -> float:
 
 
 def share_said(trouble: float) -> str:
-    """How much of a limit is used, as it stands in a table.
-
-    Examples
-    --------
-    >>> share_said(0.754), share_said(float("inf"))
-    ('75 %', 'far past')
-    """
+    """How much of a limit is used, as it stands in a table."""
     return f"{100 * trouble:.0f} %" if trouble < 99.995 else "far past"

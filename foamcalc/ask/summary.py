@@ -39,19 +39,7 @@ _HEADS = (
 
 
 def plan_lines(plan: Plan) -> list[str]:
-    """A plan as a maker reads it on the terminal, the widest trouble first.
-
-    Parameters
-    ----------
-    plan : Plan
-        From `foamcalc.ask.plan.plan`.
-
-    Returns
-    -------
-    list of str
-        Title, what must be known first, the tables of the joints and of the seams, what to do about
-        each, what to cut for each trim, and what each shell does.
-    """
+    """A plan as a maker reads it on the terminal, the widest trouble first."""
     sheet = plan.sheet
     lines = [sheet.title, ""]
     for note in sheet.shown_first:
@@ -132,15 +120,7 @@ def shell_lines(planned: PlannedShell, system: System) -> list[str]:
 
 
 def shell_facts(planned: PlannedShell, system: System) -> list[tuple[str, str]]:
-    """What a shell does, as pairs of what is said and its value.
-
-    Parameters
-    ----------
-    planned : PlannedShell
-        From the plan.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """What a shell does, as pairs of what is said and its value."""
     rest, job = planned.as_advised, planned.job
     what = "girth inside" if rest.closed else "mouth"
 

@@ -39,36 +39,9 @@ _SHELL_HIGH, _RING_HIGH = 92.0, 108.0
 def bench_card(card: Card, *, paper: Paper = "A4") -> list[Figure]:
     """Make the bench card: pages to hang up where the work is done.
 
-    Parameters
-    ----------
-    card : Card
-        What it says.
-    paper : {"A4", "Letter"}
-        The pages, upright.
-
-    Returns
-    -------
-    list of Figure
-        The pages, each of the paper's size; the first Axes of each covers the page, its data are
-        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
-
-    Raises
-    ------
-    ValueError
-        For another paper, or a text that is longer than a page.
-
-    Notes
-    -----
     The first page lists every joint and shell with the page it is on. A joint that fits on what
     is left of a page goes there, else it begins a new one; a step and its caution are never on
     two pages. Signs that the typeface does not have are printed as □.
-
-    Examples
-    --------
-    >>> knee = JointCard(name="knee cup cover", headline="Cut it 215 mm long")
-    >>> pages = bench_card(Card(title="Sea turtle", joints=(knee,)))
-    >>> len(pages), (pages[0].get_size_inches() * 25.4).round(3).tolist()
-    (2, [210.0, 297.0])
     """
     across, up = paper_size(paper)
     setter = Setter(across - 2 * MARGIN, card.system)

@@ -18,15 +18,6 @@ _THICK, _APART = 4.0, 6.0
 def check_bars(ax: Axes, *, left: float, low: float) -> None:
     """Draw a bar of 100 mm over one of 4 in, with their names.
 
-    Parameters
-    ----------
-    ax : Axes
-        The page; its data are mm.
-    left, low : float
-        Lower left corner of the lower bar [mm].
-
-    Notes
-    -----
     The bars are filled, for a stroked line has ends of its own.
     """
     from matplotlib.patches import Rectangle

@@ -35,26 +35,6 @@ _SCALED = (
 def cutlist_pages(cut: BuildCut, *, paper: Paper = "A4") -> list[Figure]:
     """Make the pages of a cut list, to hang up where it is cut.
 
-    Parameters
-    ----------
-    cut : BuildCut
-        From `foamcalc.ask.cutting.cut_build`, with stock for at least one piece.
-    paper : {"A4", "Letter"}
-        The pages, upright.
-
-    Returns
-    -------
-    list of Figure
-        The pages, each of the paper's size; the first Axes of each covers the page, its data are
-        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
-
-    Raises
-    ------
-    ValueError
-        For another paper, or a list without sheets.
-
-    Notes
-    -----
     Sheets that are cut alike are drawn once.
     """
     across, up = paper_size(paper)

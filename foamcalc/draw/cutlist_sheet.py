@@ -60,20 +60,7 @@ _PAD = 0.8
 
 
 def scale_for(sheet: CutSheet, *, wide: float, tall: float) -> float:
-    """How many times smaller a sheet is drawn so that it has room.
-
-    Parameters
-    ----------
-    sheet : CutSheet
-        Of the cut list.
-    wide, tall : float
-        Room on paper, dimension lines included [mm].
-
-    Returns
-    -------
-    float
-        One of `SCALES`; a larger one where not even the last has room.
-    """
+    """How many times smaller a sheet is drawn so that it has room."""
     room = wide - LEFT - AROUND, tall - BELOW - AROUND
     least = max(sheet.stock.length / room[0], sheet.stock.width / room[1])
     return float(next((scale for scale in SCALES if scale >= least), least))
@@ -104,28 +91,6 @@ def draw_sheet(
 ) -> Axes:
     """Draw a sheet with its pieces.
 
-    Parameters
-    ----------
-    ax : Axes
-        Of the size that `drawn_size` tells for this scale.
-    sheet : CutSheet
-        Of the cut list.
-    scale : float
-        How many times smaller it is drawn, above 0.
-    trim : float
-        What is cut off all round first [mm].
-    outlined : set of str
-        Names of pieces that are rectangles round an outline; they have the lighter tone.
-    system : {"mm", "in"}
-        Units to speak in.
-
-    Returns
-    -------
-    Axes
-        Its data are mm of foam from the corner of the sheet.
-
-    Notes
-    -----
     What is left over is hatched. Each piece has its number, in the order of cutting, and its name
     and size where there is room.
     """

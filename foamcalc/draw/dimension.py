@@ -25,23 +25,7 @@ def dimension_line(
     tight: float,
     upright: bool = False,
 ) -> None:
-    """Draw a dimension line without words.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where.
-    ends : tuple of float
-        Where the line ends, along it, the lower end first [mm].
-    starts : tuple of float
-        Where what is measured is, across the line, at both ends [mm]; thin lines join them.
-    level : float
-        Where the line is, across it [mm].
-    tight : float
-        Length up to which the arrowheads point inwards from outside [mm].
-    upright : bool
-        Whether it stands upright.
-    """
+    """Draw a dimension line without words."""
 
     def point(along: float, across: float) -> tuple[float, float]:
         return (across, along) if upright else (along, across)
@@ -60,21 +44,7 @@ def dimension_line(
 def dimension(
     ax: Axes, *, ends: tuple[float, float], start: float, level: float, tight: float, text: str
 ) -> None:
-    """Draw a level dimension line with its words below.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where.
-    ends : tuple of float
-        Where the line ends [mm].
-    start, level : float
-        Heights of what is measured and of the line [mm]; thin lines join them.
-    tight : float
-        Length up to which the arrowheads point inwards from outside [mm].
-    text : str
-        The words.
-    """
+    """Draw a level dimension line with its words below."""
     left, right = min(ends), max(ends)
     dimension_line(ax, ends=(left, right), starts=(start, start), level=level, tight=tight)
     ink.words(ax, text, at=((left + right) / 2, level), shift=(0, -4), va="top")

@@ -45,31 +45,6 @@ def flow(
 ) -> tuple[list[list[Placed]], list[int]]:
     """Place stories on pages.
 
-    Parameters
-    ----------
-    stories : sequence of Story
-        In order.
-    tall : float
-        Height of a page that can be filled [mm], above 0.
-    divider : Rule
-        Drawn between two stories on one page.
-    apart : float
-        White room above and below it [mm].
-
-    Returns
-    -------
-    pages : list of list of Placed
-        The pages.
-    starts : list of int
-        Page on which each story begins, from 0.
-
-    Raises
-    ------
-    ValueError
-        If a block alone is taller than a page.
-
-    Notes
-    -----
     A story goes on the page that is begun if all of it fits there, else on a new one, and on
     further ones if it is taller than a page; blocks are never divided.
     """

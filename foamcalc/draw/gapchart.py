@@ -39,28 +39,8 @@ _EXAMPLE = (10.0, 5.0, 180)
 def gaps(*, turn: ArrayLike, offset: ArrayLike) -> Floats:
     """How much longer a layer is than the one an offset below it.
 
-    Parameters
-    ----------
-    turn : array_like
-        Turn of the bend [rad], above 0, at most a full turn.
-    offset : array_like
-        Distance between the two fibres [mm].
-
-    Returns
-    -------
-    ndarray
-        Gap [mm]; first axes: turns, last axes: offsets.
-
-    Notes
-    -----
     Length at the offset less length of the curve itself, by `Curve.length_at`. The radius does
     not matter.
-
-    Examples
-    --------
-    >>> print(gaps(turn=[np.pi / 2, np.pi], offset=[5, 7.5]).round(2))
-    [[ 7.85 11.78]
-     [15.71 23.56]]
     """
     turns = np.asarray(turn, dtype=float)
     rows = [Arc(1.0, float(t)) for t in turns.ravel()]
@@ -69,30 +49,7 @@ def gaps(*, turn: ArrayLike, offset: ArrayLike) -> Floats:
 
 
 def gap_chart(*, paper: Paper = "A4") -> Figure:
-    """Make the chart: two tables, how to find turn and offset, an example, a check bar.
-
-    Parameters
-    ----------
-    paper : {"A4", "Letter"}
-        The page, upright.
-
-    Returns
-    -------
-    Figure
-        Of the page's size; its only Axes covers the page, its data are mm from the lower left
-        corner. `foamcalc.draw.paper.pdf_bytes` makes it a PDF.
-
-    Raises
-    ------
-    ValueError
-        For another paper.
-
-    Examples
-    --------
-    >>> page = gap_chart(paper="A4")
-    >>> print((page.get_size_inches() * 25.4).round(3))
-    [210. 297.]
-    """
+    """Make the chart: two tables, how to find turn and offset, an example, a check bar."""
     wide, tall = size = paper_size(paper)
     with own_style():
         figure = blank_page(size, title=_TITLE)

@@ -29,23 +29,7 @@ _POINTS = 180
 
 
 def one_case(profile: Profile) -> Profile:
-    """The profile with points close enough to draw it round.
-
-    Parameters
-    ----------
-    profile : Profile
-        Joints of a chain of arcs, a single case.
-
-    Returns
-    -------
-    Profile
-        The same curve, exact at every point.
-
-    Raises
-    ------
-    ValueError
-        For an array of cases, or an arc whose ends meet: its size is not in its joints.
-    """
+    """The profile with points close enough to draw it round."""
     if profile.x.ndim != 1:
         raise ValueError(
             f"profile must hold one case to be drawn, got the shape {profile.x.shape}; "

@@ -91,22 +91,7 @@ class Stand(NamedTuple):
 def placed(
     labels: Sequence[Label], obstacles: Floats, scale: float
 ) -> tuple[tuple[Label, Stand], ...]:
-    """Find a place for every label.
-
-    Parameters
-    ----------
-    labels : sequence of Label
-        The first one chooses first.
-    obstacles : ndarray, shape (n, 2)
-        Points of lines that words should not cover [mm].
-    scale : float
-        Data to a printer's point [mm].
-
-    Returns
-    -------
-    tuple of (Label, Stand)
-        No words over other words while there is room; over as few points as may be.
-    """
+    """Find a place for every label."""
     boxes: list[Floats] = []
     stands = []
     for label in labels:
@@ -183,23 +168,7 @@ class View(NamedTuple):
         text: str,
         upright: bool,
     ) -> None:
-        """Draw a dimension line with its words below, or to the right if it is upright.
-
-        Parameters
-        ----------
-        ax : Axes
-            Where.
-        ends : tuple of float
-            Where the line ends, along it [mm].
-        starts : tuple of float
-            Where what is measured is, across the line, at both ends [mm].
-        level : float
-            Where the line is, across it [mm].
-        text : str
-            The words.
-        upright : bool
-            Whether it stands upright.
-        """
+        """Draw a dimension line with its words below, or to the right if it is upright."""
         tight = 2.2 * self.points * self.scale
         dimension_line(ax, ends=ends, starts=starts, level=level, tight=tight, upright=upright)
         shift = (0.25 * self.points + 2.0 + 0.5 * self.points) * self.scale
@@ -236,33 +205,7 @@ def fitted(
     points: float,
     room: float,
 ) -> View:
-    """The largest scale at which shapes and words fit into axes of their size on paper.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where.
-    shapes : ndarray, shape (n, 2)
-        Points of what is drawn [mm].
-    labels : callable
-        Places all labels at a scale [mm per pt].
-    below, beside : sequence of (str, float)
-        Words of the dimension lines below, and of those to the right, and where their middle is
-        along the line [mm].
-    points : float
-        Size of the words [pt].
-    room : float
-        Width to leave room for [mm].
-
-    Returns
-    -------
-    View
-
-    Raises
-    ------
-    TooSmall
-        If the axes are too small for the words.
-    """
+    """The largest scale at which shapes and words fit into axes of their size on paper."""
     size = on_paper(ax)
     paper = np.array(size)
     free = paper - 2 * _EDGE

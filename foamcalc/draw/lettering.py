@@ -28,13 +28,7 @@ _TIES = re.compile(r"(?<=\d) (?=\d+/\d|(?:mm|in|N|%|deg|turn)(?![^\W_]))")
 
 
 def own_style() -> AbstractContextManager[Any]:
-    """Context in which a page looks the same whatever style the user has set.
-
-    Returns
-    -------
-    context manager
-        matplotlib's own settings, and dollar signs are dollar signs.
-    """
+    """Context in which a page looks the same whatever style the user has set."""
     import matplotlib.style
 
     settings: Any = ["default", {"text.parse_math": False, "font.family": [FONT]}]
@@ -42,23 +36,7 @@ def own_style() -> AbstractContextManager[Any]:
 
 
 def printable(text: str) -> str:
-    r"""The text on one line, with `MISSING` for every sign that cannot be printed.
-
-    Parameters
-    ----------
-    text : str
-        Any text.
-
-    Returns
-    -------
-    str
-        With single spaces, none at either end.
-
-    Examples
-    --------
-    >>> printable("knee  cup\n日")
-    'knee cup □'
-    """
+    r"""The text on one line, with `MISSING` for every sign that cannot be printed."""
     known = _signs()
     text = _PILED.sub(r"\1", unicodedata.normalize("NFC", text))
     return "".join(c if ord(c) in known else MISSING for c in " ".join(text.split()))
@@ -83,27 +61,7 @@ def _properties(points: float, bold: bool) -> Any:
 
 @lru_cache(maxsize=8192)
 def width(text: str, *, points: float, bold: bool = False) -> float:
-    """Width of a line of words on paper [mm].
-
-    Parameters
-    ----------
-    text : str
-        One line.
-    points : float
-        Size of the type [pt], above 0.
-    bold : bool
-        Whether it is set in bold.
-
-    Returns
-    -------
-    float
-        Width [mm].
-
-    Examples
-    --------
-    >>> width("mm", points=20) / width("m", points=10)
-    4.0
-    """
+    """Width of a line of words on paper [mm]."""
     from matplotlib.textpath import text_to_path
 
     wide, _, _ = text_to_path.get_text_width_height_descent(
@@ -115,34 +73,7 @@ def width(text: str, *, points: float, bold: bool = False) -> float:
 def wrap(
     text: str, *, wide: float, points: float, bold: bool = False, first: float = 0.0
 ) -> tuple[str, ...]:
-    """Break words into lines by their measured width.
-
-    Parameters
-    ----------
-    text : str
-        The words; line breaks in them count as spaces.
-    wide : float
-        Width of the lines [mm], above 0.
-    points : float
-        Size of the type [pt].
-    bold : bool
-        Whether it is set in bold.
-    first : float
-        Part of the first line that is taken already [mm].
-
-    Returns
-    -------
-    tuple of str
-        The lines. A number stays with its unit. A word too long for a line is broken. The first
-        line is empty if nothing fits beside what is there.
-
-    Examples
-    --------
-    >>> wrap("Cut it 215 mm long", wide=40, points=13)
-    ('Cut it 215 mm', 'long')
-    >>> wrap("Cut it 215 mm long", wide=33, points=13)
-    ('Cut it', '215 mm long')
-    """
+    """Break words into lines by their measured width."""
     space = width(f"a{_TIED}a", points=points, bold=bold) - width("aa", points=points, bold=bold)
     lines: list[str] = []
     line, used = "", first

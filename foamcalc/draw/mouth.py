@@ -41,30 +41,7 @@ def mouth_against_cut(
     limits: Mapping[str, Limit] | None = None,
     system: System = "mm",
 ) -> Axes:
-    """Draw how far the mouth opens against the length the overlay is cut to.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where; its data are mm, or inches.
-    joint : Overlay
-        The joint, its overlay as cut.
-    limits : mapping, optional
-        As from `foamcalc.fit.limits.default_limits`; ``stretch``, ``mouth`` and ``force`` are
-        used.
-    system : {"mm", "in"}
-        Units of words and axes.
-
-    Returns
-    -------
-    Axes
-        The one that was given.
-
-    Raises
-    ------
-    ValueError
-        For a closed ring, which has no mouth.
-    """
+    """Draw how far the mouth opens against the length the overlay is cut to."""
     unit = {"mm": 1.0, "in": 25.4}[one_of(system, "system", ("mm", "in"))]
     if joint.curve.closed:
         raise ValueError("a closed ring has no mouth to draw; its gap and stretch can be asked")

@@ -64,27 +64,7 @@ def table(
     rows: Mapping[int, str],
     ringed: tuple[int, int] | None = None,
 ) -> None:
-    """Draw a table: two lines of heads, then a row a turn, every second one on a light ground.
-
-    Parameters
-    ----------
-    ax : Axes
-        The page.
-    wide : float
-        Width of the page [mm].
-    top, row : float
-        Upper edge and height of a row [mm].
-    title, note : str
-        The first line.
-    heads : sequence of str
-        The heads of the columns.
-    cells : sequence of sequence of str
-        The cells, row by row.
-    rows : mapping of int to str
-        Turn of each row [deg] and its name.
-    ringed : tuple of int, optional
-        Row and column of a cell to draw a ring round.
-    """
+    """Draw a table: two lines of heads, then a row a turn, every second one on a light ground."""
     from matplotlib.patches import Rectangle
 
     left, right = MARGIN, wide - MARGIN

@@ -25,15 +25,7 @@ def paper_size(paper: Paper) -> tuple[float, float]:
 
 
 def blank_page(size: tuple[float, float], *, title: str) -> Figure:
-    """An empty page; its one Axes covers it, its data are mm from the lower left corner.
-
-    Parameters
-    ----------
-    size : tuple of float
-        Width and height [mm].
-    title : str
-        Title of the document that it is a page of; it is not printed.
-    """
+    """An empty page; its one Axes covers it, its data are mm from the lower left corner."""
     from matplotlib.figure import Figure
 
     across, up = size
@@ -47,24 +39,7 @@ def blank_page(size: tuple[float, float], *, title: str) -> Figure:
 
 
 def pdf_bytes(figures: Sequence[Figure]) -> bytes:
-    """Pages as one PDF of their true size; the same pages give the same bytes.
-
-    Parameters
-    ----------
-    figures : sequence of Figure
-        The pages, one or more, from `foamcalc.draw.card.bench_card` and the like. The document
-        has the title of the first one.
-
-    Returns
-    -------
-    bytes
-        What goes into the file.
-
-    Raises
-    ------
-    ValueError
-        For no pages.
-    """
+    """Pages as one PDF of their true size; the same pages give the same bytes."""
     from io import BytesIO
 
     from matplotlib.backends.backend_pdf import PdfPages

@@ -21,18 +21,7 @@ _JOINTS = 120
 
 
 def plan_card(plan: Plan) -> Card:
-    """What the bench card of a plan says.
-
-    Parameters
-    ----------
-    plan : Plan
-        From `foamcalc.ask.plan.plan`.
-
-    Returns
-    -------
-    Card
-        For `foamcalc.draw.card.bench_card`.
-    """
+    """What the bench card of a plan says."""
     system = plan.sheet.system
     every = [p.answer.rests_on for p in plan.joints] + [p.job.rests_on for p in plan.shells]
     count = Counter(line for lines in every for line in dict.fromkeys(lines))

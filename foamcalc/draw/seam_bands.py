@@ -96,23 +96,7 @@ def wide(text: str, points: float, *, bold: bool = False) -> float:
 
 
 def band(ax: Axes, *, edge: Floats, inward: Floats, what: What, side: Side, gid: str = "") -> None:
-    """Draw a band along an edge.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where.
-    edge : ndarray, shape (n, 2)
-        Points along the cut edge, one for each stroke across.
-    inward : ndarray, shape (n, 2)
-        From each of them to the other side of the band.
-    what : {"stretched", "squeezed", ""}
-        Strokes along it, strokes across it, or none.
-    side : {"a", "b"}
-        Which edge of the seam; each has its tone.
-    gid : str
-        Name of the band; its strokes are called the same with what happens to it.
-    """
+    """Draw a band along an edge."""
     from matplotlib.collections import LineCollection
     from matplotlib.patches import Polygon
 
@@ -148,21 +132,7 @@ def key_width(points: float, more: str) -> float:
 def key(
     ax: Axes, *, at: tuple[float, float], per_pt: tuple[float, float], points: float, more: str
 ) -> None:
-    """Say what the strokes mean.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where.
-    at : tuple of float
-        Left end of the key and its middle height, in data.
-    per_pt : tuple of float
-        Data to the pt, across and up.
-    points : float
-        Size of the words [pt].
-    more : str
-        Words behind it.
-    """
+    """Say what the strokes mean."""
     (x, y), (across, up) = at, per_pt
     for what in _STROKES:
         edge = np.column_stack([x + np.linspace(0, _SWATCH, 8) * across, np.full(8, y - 4.0 * up)])

@@ -31,37 +31,7 @@ def seam_pages(
 ) -> list[Figure]:
     """Make the pages of seams, to hang up where they are glued.
 
-    Parameters
-    ----------
-    seams : mapping of str to SeamAnswer
-        What each seam is called, and its answer from `foamcalc.ask.seam.answer_seam`; one or more.
-    title : str
-        What stands at the foot of each page.
-    paper : {"A4", "Letter"}
-        The pages, upright.
-
-    Returns
-    -------
-    list of Figure
-        The pages, each of the paper's size; the first Axes of each covers the page, its data are
-        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
-
-    Raises
-    ------
-    ValueError
-        For no seam, another paper, or a text that is longer than a page.
-
-    Notes
-    -----
     Each seam begins on a new page.
-
-    Examples
-    --------
-    >>> from foamcalc.ask.seam import SeamQuestion, answer_seam
-    >>> answer = answer_seam(SeamQuestion(first="0 48 100", second="0 50 101"))
-    >>> pages = seam_pages({"shoulder": answer})
-    >>> (pages[0].get_size_inches() * 25.4).round(3).tolist()
-    [210.0, 297.0]
     """
     across, up = paper_size(paper)
     if not seams:

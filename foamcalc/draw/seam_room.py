@@ -55,24 +55,7 @@ def room_for(
     paper: tuple[float, float],
     foot: float,
 ) -> Room:
-    """The largest scale at which all words find room, or most of them.
-
-    Parameters
-    ----------
-    pieces : tuple of PieceDrawn
-        The pieces.
-    words : sequence of Word
-        The first one chooses first; those about an edge must find room.
-    paper : tuple of float
-        Width and height of the axes [pt].
-    foot : float
-        Height at their foot that is taken [pt].
-
-    Raises
-    ------
-    TooSmall
-        If the axes are too small for the pieces, or for the words that must stand.
-    """
+    """The largest scale at which all words find room, or most of them."""
     low, high = np.array([EDGE, foot]), np.array(paper) - EDGE
     needs = np.array([_needs(piece) for piece in pieces])
     sizes = np.array([np.ptp(piece.outline, axis=0) for piece in pieces])

@@ -18,29 +18,8 @@ _GAP = 6.0
 def spread(middles: Floats, widths: Floats, *, low: float, high: float) -> Floats | None:
     """Middles of words in a row, each as near to its place as the others allow.
 
-    Parameters
-    ----------
-    middles : ndarray, shape (n,)
-        Where they should be, rising [pt].
-    widths : ndarray, shape (n,)
-        Their widths [pt].
-    low, high : float
-        Ends of the row [pt].
-
-    Returns
-    -------
-    ndarray or None
-        In the same order; None if the row is too short for them.
-
-    Notes
-    -----
     The least sum of squared shifts: less the room of those before them, the places must not fall
     (isotonic regression by pooling), and stay inside the row.
-
-    Examples
-    --------
-    >>> spread(np.array([10.0, 12.0]), np.array([4.0, 4.0]), low=0, high=50)
-    array([ 6., 16.])
     """
     if middles.size == 0:
         return middles
@@ -82,28 +61,7 @@ def mark_names(
     longest: float,
     points: float,
 ) -> MarkNames:
-    """How the names of the marks are written.
-
-    Parameters
-    ----------
-    labels : sequence of str
-        The names.
-    places : ndarray, shape (n,)
-        Where the marks are, as shares of the longer edge [1].
-    first : sequence of int
-        Numbers of the marks in the order in which names are given up last.
-    free : float
-        Room along the seam [pt].
-    longest : float
-        Longest name when it stands upright [pt].
-    points : float
-        Size of the words [pt].
-
-    Returns
-    -------
-    MarkNames
-        Level if all fit, else upright; those that still do not fit are left out.
-    """
+    """How the names of the marks are written."""
     names = [elided(name, wide=longest * POINT, points=points) for name in labels]
     widths = np.array([wide(name, points) for name in names])
     margin = max(widths[0], widths[-1]) / 2

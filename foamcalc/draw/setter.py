@@ -21,21 +21,7 @@ _WHAT_TO_DO = (38.0, 33.0, 28.0)
 
 
 def ticked_step(number: int, step: Step, *, wide: float, points: float, apart: float) -> Block:
-    """A step after its number, with a box to tick and its caution in a frame.
-
-    Parameters
-    ----------
-    number : int
-        Its number.
-    step : Step
-        The step.
-    wide : float
-        Width, with the box [mm].
-    points : float
-        Size of the type [pt].
-    apart : float
-        White room between the step and its caution [mm].
-    """
+    """A step after its number, with a box to tick and its caution in a frame."""
     inner = wide - HANG
     parts: list[Block] = [Words.set(step.what, wide=inner, points=points, lead=f"{number}.")]
     if step.caution.strip():

@@ -48,35 +48,7 @@ def swatch_pages(
 ) -> list[Figure]:
     """Make the record to print: how to do the test, and the rows of the blank CSV.
 
-    Parameters
-    ----------
-    paper : {"A4", "Letter"}
-        The pages, lying on their long side.
-    system : {"mm", "in"}
-        Unit of all lengths.
-    grade : str
-        Row of foams.csv for a first guess of the loads.
-
-    Returns
-    -------
-    list of Figure
-        The pages, each of the paper's size; the only Axes of each covers the page, its data are
-        mm from the lower left corner. `foamcalc.draw.paper.pdf_bytes` makes them one PDF.
-
-    Raises
-    ------
-    ValueError
-        For another paper, system or grade.
-
-    Notes
-    -----
     Columns and rows are those of `foamcalc.ask.swatch.guide.blank_swatch`, in its order.
-
-    Examples
-    --------
-    >>> pages = swatch_pages(paper="A4")
-    >>> len(pages), (pages[0].get_size_inches() * 25.4).round(3).tolist()
-    (4, [297.0, 210.0])
     """
     up, across = paper_size(paper)
     record = blank_record(one_of(system, "system", ("mm", "in")))

@@ -63,31 +63,7 @@ _WARM = (
 
 
 def swatch_steps(system: System, *, grade: str) -> Steps:
-    """How to test a sheet, in short sentences for paper.
-
-    Parameters
-    ----------
-    system : {"mm", "in"}
-        Units to speak in.
-    grade : str
-        Row of foams.csv for a first guess of the loads.
-
-    Returns
-    -------
-    Steps
-        Each with its caution where something may hurt.
-
-    Raises
-    ------
-    ValueError
-        For a grade that is no row of foams.csv.
-
-    Examples
-    --------
-    >>> steps = swatch_steps("mm", grade="EVA medium")
-    >>> steps.let_go[0].what[:28]
-    'Let A to D go and lay them d'
-    """
+    """How to test a sheet, in short sentences for paper."""
     return Steps(
         prepare=_prepare(system),
         hang=_hang(system, grade),

@@ -94,15 +94,7 @@ def places_on(curve: Curve, along: Floats) -> tuple[Floats, Floats]:
 
 
 def beside(curve: Curve, offset: float) -> Floats:
-    """The line beside an edge at an offset [mm], its corners sharp, shape (n, 2).
-
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    offset : float
-        Distance to its outside [mm].
-    """
+    """The line beside an edge at an offset [mm], its corners sharp, shape (n, 2)."""
     corners = curve.corners
     along = np.unique([*np.linspace(0.0, curve.length, _POINTS), *(c.place for c in corners)])
     points, out = places_on(curve, np.clip(along, 0.0, curve.length * (1 - 1e-12)))
@@ -118,13 +110,7 @@ def beside(curve: Curve, offset: float) -> Floats:
 
 
 def on_edge(cut: Cut) -> OnEdge:
-    """A strip on its edge.
-
-    Parameters
-    ----------
-    cut : BandChoice, CutRim, CutBinding, Slits or Teeth
-        The strip as it is cut.
-    """
+    """A strip on its edge."""
     curve, (low, high) = edge_of(cut), reach_of(cut)
     inner, outer = beside(curve, low), beside(curve, high)
     strips = strips_of(cut)

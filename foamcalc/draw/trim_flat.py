@@ -44,14 +44,7 @@ class Flat:
 
 
 def flats(cut: Cut) -> tuple[Flat, ...]:
-    """Strips as they are cut; none of a band cut to shape, which lies as it is cut.
-
-    Parameters
-    ----------
-    cut : BandChoice, CutRim, CutBinding, Slits or Teeth
-        The strip as it is cut. Bands, rims and bindings are seen on their face, slit and toothed
-        strips on their edge.
-    """
+    """Strips as they are cut; none of a band cut to shape, which lies as it is cut."""
     if isinstance(cut, BandChoice):
         if cut.choice == "cut to shape":
             return ()

@@ -156,19 +156,6 @@ def bevels_for_fold(
 
 
 def bevel_check(bevel: float, limit: Limit | None = None) -> Check:
-    """A bevel against the steepest that can be cut by hand [rad].
-
-    Parameters
-    ----------
-    bevel : float
-        Angle of the cut from square [rad].
-    limit : Limit, optional
-        Your own; bevel_steepest in limits.csv when left out.
-
-    Examples
-    --------
-    >>> bevel_check(np.radians(45)).met, bevel_check(np.radians(75)).met
-    (True, False)
-    """
+    """A bevel against the steepest that can be cut by hand [rad]."""
     most = Limit.from_table("bevel_steepest") if limit is None else limit
     return Check("bevel", single(checked_bevel(bevel), "bevel"), most)

@@ -21,34 +21,7 @@ def bevel_angle(faces: FaceLengths) -> str:
 
 
 def bevel_words(faces: FaceLengths, *, system: System = "mm") -> Step:
-    """How to cut a bevelled edge, and how long its faces are, in a maker's words.
-
-    Parameters
-    ----------
-    faces : FaceLengths
-        From `foamcalc.fit.bevel_faces.bevelled`.
-    system : {"mm", "in"}
-        Units to speak in.
-
-    Returns
-    -------
-    Step
-        What to do, with the caution about the knife.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> from foamcalc.fit.bevel_faces import bevelled
-    >>> from foamcalc.fit.seam import SeamEdge
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> eva = Piece(thickness=10, law=Linear(1.5))
-    >>> edge = SeamEdge(name="crown", piece=eva, places=(0, 200), turns=(np.pi,))
-    >>> print(bevel_words(bevelled(edge, bevel=np.radians(22.5))).what)
-    Cut crown at 22.5° from square, along the line on the outside; the inside stands back 4 mm. \
-The outside is 200 mm long, the inside 187 mm: draw for the outside, and match marks on the \
-face that is glued first.
-    """
+    """How to cut a bevelled edge, and how long its faces are, in a maker's words."""
     size = format_length(faces.set_back, system=system)
     name = faces.edge.name
     if faces.bevel == 0:

@@ -33,17 +33,7 @@ COLD_ONLY = ("stretch of the overlay", "pull while gluing", PEEL)
 
 
 def cold_checks(joint: Overlay, outcome: Outcome, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """What an overlay that is glued on cold does, each against its limit.
-
-    Parameters
-    ----------
-    joint : Overlay
-        The joint as it is glued.
-    outcome : Outcome
-        What it does when it is let go.
-    limits : mapping
-        As from `foamcalc.fit.limits.default_limits`.
-    """
+    """What an overlay that is glued on cold does, each against its limit."""
     pull = max(outcome.strain, 0.0)
     checks = [
         Check("stretch of the overlay", pull, limits["stretch"]),

@@ -27,21 +27,7 @@ def needed_shown(joint: Overlay, system: System = "mm") -> float:
 
 
 def long_words(choice: Choice, system: System = "mm") -> str:
-    """How long to cut, with the spare said apart.
-
-    Parameters
-    ----------
-    choice : Choice
-        From `choose`.
-    system : {"mm", "in"}
-        Units to speak in.
-
-    Returns
-    -------
-    str
-        Such as "205 mm long (195 mm, 1 mm under what it needs so that it hugs, and 10 mm at the
-        free end to trim after gluing)".
-    """
+    """How long to cut, with the spare said apart."""
     net, ends = rounded(net_length(choice), system=system), choice.situation.free_ends
     each = rounded(spare(choice) / ends, system=system) if ends else 0.0
     off = net - rounded(choice.joint.needed_length, system=system)

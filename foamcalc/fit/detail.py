@@ -99,31 +99,7 @@ def places_before(
     strain: ArrayLike,
     sides: Width = "free",
 ) -> tuple[Floats, Floats]:
-    """Where to punch before the pull, so that the centres lie right after it.
-
-    Parameters
-    ----------
-    law : Law
-        Foam law.
-    along, across : array_like
-        Where each centre shall lie, from a point that stays put [mm].
-    strain : array_like
-        Strain along the pull [1], above -1.
-    sides : {"free", "held"}
-        As in `drawn`.
-
-    Returns
-    -------
-    tuple of ndarray
-        Places along and across on the flat piece as cut [mm].
-
-    Examples
-    --------
-    >>> from foamcalc.foam.law import HyperFoam
-    >>> x, y = places_before(HyperFoam(0.6, 2.0, 0.25), along=110, across=20, strain=0.10)
-    >>> print(f"{x:.1f} {y:.2f}")
-    100.0 20.48
-    """
+    """Where to punch before the pull, so that the centres lie right after it."""
     one_of(sides, "sides", WIDTHS)
     stretch, x, y = _stretch(strain), finite(along, "along"), finite(across, "across")
     together(along=x, across=y, strain=stretch)
@@ -184,19 +160,6 @@ def tear_limit() -> Limit:
 
 
 def tear_check(strain: float, limit: Limit | None = None) -> Check:
-    """The local strain at a hole or a nick against the tear limit.
-
-    Parameters
-    ----------
-    strain : float
-        Local strain at the edge [1], from `edge_strain`, `hole_after` or `nick_strain`.
-    limit : Limit, optional
-        Your own: pull a strip with a hole till it tears. `tear_limit` when left out.
-
-    Examples
-    --------
-    >>> tear_check(0.15).met
-    True
-    """
+    """The local strain at a hole or a nick against the tear limit."""
     found = single(non_negative(strain, "strain", "1"), "strain")
     return Check("strain at a hole or nick", found, tear_limit() if limit is None else limit)

@@ -85,22 +85,7 @@ def end_words(
 def joint_end_words(
     joint: Overlay, limit: Limit, *, glue: Adhesive | None = None, system: System = "mm"
 ) -> str:
-    """Whether the ends of a joint hold, as `end_words` says it of the worse one.
-
-    Parameters
-    ----------
-    joint : Overlay
-        As it is glued.
-    limit : Limit
-        On the peel of its ends: the maker's own, or what tears the foam.
-    glue, system
-        As in `end_words`.
-
-    Returns
-    -------
-    str
-        Nothing where no peel test tells it (`foamcalc.fit.ends.worst_end`).
-    """
+    """Whether the ends of a joint hold, as `end_words` says it of the worse one."""
     worst, strength = worst_end(joint), end_strength(limit)
     if worst is None:
         return ""
@@ -143,28 +128,7 @@ def _two_digits(weight: float) -> str:
 
 
 def seam_words(check: BondCheck, *, glue: Adhesive | None = None) -> str:
-    """Whether the butt seam of a tube rolled cold holds and what to do, in a maker's words.
-
-    Parameters
-    ----------
-    check : BondCheck
-        The stress at the seam's face (`butt_seam_stress`, or the seam of a ring at rest) against a
-        pull test: two blocks glued face to face.
-    glue : Adhesive, optional
-        Says for how long to strap, and what warmth does.
-
-    Raises
-    ------
-    ValueError
-        For another kind of test.
-
-    Examples
-    --------
-    >>> from foamcalc.foam.bond_strength import BondTest
-    >>> test = BondTest(kind="pull", forces=(60,), width=30, length=30)  # invented
-    >>> print(seam_words(BondCheck(demand=0.083, strength=test.strength())))
-    The butt seam wants to open: form the tube warm before you glue it, or take thinner foam.
-    """
+    """Whether the butt seam of a tube rolled cold holds and what to do, in a maker's words."""
     if check.strength.kind != "pull":
         raise ValueError(
             f"a butt seam is pulled open; hold it against a pull test, not a {check.strength.kind} "
@@ -188,21 +152,7 @@ def seam_words(check: BondCheck, *, glue: Adhesive | None = None) -> str:
 
 
 def warm_words(glue: Adhesive, *, pulled: bool) -> str:
-    """What warmth does to a glued joint, in a maker's words; nothing where it stands it.
-
-    Parameters
-    ----------
-    glue : Adhesive
-        What it is glued with.
-    pulled : bool
-        Whether something pulls the joint open.
-
-    Examples
-    --------
-    >>> from foamcalc.foam.adhesives import adhesive
-    >>> print(warm_words(adhesive("hot glue"), pulled=False))
-    No heat gun on it afterwards, no hot car: hot glue lets go near 70 °C.
-    """
+    """What warmth does to a glued joint, in a maker's words; nothing where it stands it."""
     day, heat = glue.warmed("hot car"), glue.warmed("warm forming")
     if day.answer == "no":
         return f"No heat gun on it afterwards, no hot car: {_small(day.reason)}"
@@ -254,27 +204,14 @@ def _hold(glue: Adhesive | None) -> str:
 
 
 def till_words(glue: Adhesive | None) -> str:
-    """For how long to hold a joint, with a blank before it.
-
-    Examples
-    --------
-    >>> from foamcalc.foam.adhesives import adhesive
-    >>> print(f"strap the seam{till_words(adhesive('contact adhesive'))}")
-    strap the seam for 24 hours (from memory)
-    """
+    """For how long to hold a joint, with a blank before it."""
     if glue is None:
         return " till the glue is at full strength"
     return f" for {time_words(max(glue.set_time, 1.0))} ({glue.basis('set_time')})"
 
 
 def time_words(minutes: float) -> str:
-    """A time as it is said at the bench.
-
-    Examples
-    --------
-    >>> print(", ".join(time_words(minutes) for minutes in (0.3, 1, 30, 1440)))
-    20 seconds, a minute, 30 minutes, 24 hours
-    """
+    """A time as it is said at the bench."""
     if minutes < 1:
         return f"{max(10 * round(6 * minutes), 10)} seconds"
     if minutes < 1.5:

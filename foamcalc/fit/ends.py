@@ -237,13 +237,6 @@ def end_of(joint: Overlay, *, at: At = "end", under: Under = "as it is") -> End:
 def both_ends(joint: Overlay) -> tuple[End, ...]:
     """Both ends of an overlay; none of one all round a ring.
 
-    Parameters
-    ----------
-    joint : Overlay
-        The joint; its `cut_length` settles the stretch.
-
-    Notes
-    -----
     A base of which nothing is known is taken not to give: right for a thick one; for one much
     thinner or softer than the overlay it asks too much of the glue, over too short a reach.
     """
@@ -257,21 +250,7 @@ def both_ends(joint: Overlay) -> tuple[End, ...]:
 
 
 def worst_end(joint: Overlay, kind: Kind = "peel") -> End | None:
-    """The end of an overlay that asks the most of its glue.
-
-    Parameters
-    ----------
-    joint : Overlay
-        The joint; its `cut_length` settles the stretch.
-    kind : {"pull", "shear", "peel"}
-        What it is to be held against.
-
-    Returns
-    -------
-    End or None
-        None for an overlay all round a ring, which has no end, and for peel where both ends lie
-        in a hollow.
-    """
+    """The end of an overlay that asks the most of its glue."""
     told = [end for end in both_ends(joint) if kind != "peel" or end.curvature >= 0]
     return max(told, key=lambda end: end.demand(kind), default=None)
 

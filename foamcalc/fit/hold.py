@@ -41,30 +41,6 @@ def hold(
 ) -> tuple[Shape, Floats]:
     """The shape at which the ties have their target, and the action in each of them.
 
-    Parameters
-    ----------
-    settle : callable
-        Pull [N] and moment [N mm] on each span to their shape.
-    tie : callable
-        Lengths and turns to the measures that are held, as in `foamcalc.shape.closure`.
-    target : ndarray
-        What each measure is held at; first axis: measure.
-    lengths, turns : ndarray, shape (..., n)
-        A shape to start from.
-
-    Returns
-    -------
-    tuple of Shape and ndarray
-        The shape, with the cases that were not found as failed, and the action of each tie [N, or
-        N mm for a turn]: what it must do to the measure per unit; first axis: measure.
-
-    Raises
-    ------
-    NoEquilibrium
-        If no such shape is found for a single case.
-
-    Notes
-    -----
     Virtual work: a tie of action q loads span i with the pull ``q dg/dlength_i`` and the moment
     ``q dg/dturn_i``, g its measure in the shape that is reached. Each step solves the linearised
     equations for lengths, turns and actions together.

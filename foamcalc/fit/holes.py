@@ -72,24 +72,6 @@ class HoleFactors(NamedTuple):
 def hole_factors(*, strain: ArrayLike, share: ArrayLike = 0.0) -> HoleFactors:
     """Multiples of the strain at a round hole in a sheet or a strip under stretch.
 
-    Parameters
-    ----------
-    strain : array_like
-        Strain away from the hole [1], 0 to 0.2.
-    share : array_like
-        Diameter over width of the strip, as cut [1], 0 (a wide sheet) to 0.5; hole in the middle.
-
-    Returns
-    -------
-    HoleFactors
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges above; nothing is known there.
-
-    Notes
-    -----
     Small strain and a wide sheet: 3, -1 and 3 (Kirsch, exact, for any foam). Else derived: our own
     finite elements, plane stress, hyperfoam of alpha 2 and ratio 0.25, polynomials through them. A
     foam that is stiffer in tension gives way less: alpha 8, ratio 0.1, 10 % has 2.76, -0.87 and
@@ -97,15 +79,6 @@ def hole_factors(*, strain: ArrayLike, share: ArrayLike = 0.0) -> HoleFactors:
     edge strain is up to 44 % high, the safe side, for such foams (derived). The strain is the one
     away from the hole; end to end a short strip with a large hole shows more.
 
-    Examples
-    --------
-    >>> print(" ".join(f"{x:.2f}" for x in hole_factors(strain=0)))
-    3.00 -1.00 3.00
-    >>> print(" ".join(f"{x:.2f}" for x in hole_factors(strain=0.10, share=0.3)))
-    3.19 -1.03 3.23
-
-    References
-    ----------
     .. [1] G. Kirsch, Die Theorie der Elastizität und die Bedürfnisse der Festigkeitslehre,
        Zeitschrift des Vereines deutscher Ingenieure 42 (1898) 797-807. Stresses round the hole
        read where others print them.

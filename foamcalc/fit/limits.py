@@ -55,23 +55,7 @@ def opening_limit(shell: Shell | None) -> Limit:
 
 
 def default_limits(overlay: Piece, shell: Shell | None = None) -> dict[str, Limit]:
-    """The limits from the reference tables that go with an overlay.
-
-    Parameters
-    ----------
-    overlay : Piece
-        Its thickness decides how hard it may be pulled cold.
-    shell : Shell, optional
-        The base that it goes on: its mouth, or its girth, decides how far that may change.
-
-    Returns
-    -------
-    dict
-        ``stretch`` (cold), ``warm`` (stretched warm and held till cool), ``mouth``, ``girth``
-        and ``round`` (of a ring), ``force``, ``end`` (peel) and ``let in`` (narrowest
-        piece). Change one with
-        ``{**default_limits(piece), "mouth": Limit(...)}``.
-    """
+    """The limits from the reference tables that go with an overlay."""
     thick = overlay.thickness >= Limit.from_table("thinnest_for_hard_pull").value
     ring = shell is not None and shell.curve.closed
     return {
@@ -96,23 +80,7 @@ def with_own(
 
 
 def end_strength(limit: Limit) -> Strength:
-    """What a limit on the peel of the ends says of the glue.
-
-    Parameters
-    ----------
-    limit : Limit
-        The limit named ``end``, as from `default_limits` [N/mm].
-
-    Returns
-    -------
-    Strength
-        The maker's own where it was measured or said; else what tears the foam itself, as a cap.
-
-    Examples
-    --------
-    >>> print(end_strength(Limit.from_table("end_peel")).describe())
-    peel at most 1.5 N/mm, foam's own tear strength (assumed)
-    """
+    """What a limit on the peel of the ends says of the glue."""
     if limit.basis in _OWN:
         return Strength(kind="peel", value=limit.value, low=None, high=None, basis="your own test")
     return foam_cap("peel", limit.value, basis=limit.basis)

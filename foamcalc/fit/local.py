@@ -89,21 +89,7 @@ def between_marks(joint: Overlay, marks: ArrayLike) -> Any:
 
 
 def even_marks(joint: Overlay, *, parts: int = 4) -> tuple[Floats, Floats]:
-    """Where to mark base and overlay so that the stretch is shared out evenly.
-
-    Parameters
-    ----------
-    joint : Overlay
-        The joint.
-    parts : int
-        How many parts between the ends.
-
-    Returns
-    -------
-    tuple of ndarray
-        Positions from one end, on what lies below and on the flat overlay [mm]; the end lines
-        are the first and the last.
-    """
+    """Where to mark base and overlay so that the stretch is shared out evenly."""
     tape, needed = [np.zeros(1)], [np.zeros(1)]
     above = joint.bead + joint.overlay.fibre * joint.overlay.thickness
     for start, end, under in _steps(joint):

@@ -23,22 +23,6 @@ _STILL = 1e-9
 def lying(lengths: Floats, turns: Floats, gives: Floats, weights: Floats) -> Floats | None:
     """Turns of a chain of arcs that lies on its crown, mouth up, on a floor it may rock on.
 
-    Parameters
-    ----------
-    lengths, turns : ndarray
-        Of the arcs without weight [mm, rad].
-    gives : ndarray
-        Turn that a moment takes off each arc [rad/(N mm)].
-    weights : ndarray
-        Of each arc, at its middle [N].
-
-    Returns
-    -------
-    ndarray or None
-        Turn of each arc [rad]; None where no way to lie was found.
-
-    Notes
-    -----
     Displacements may be large. The arcs beside the place where it touches carry the moment of what
     hangs out beyond them; where that would bend an arc the other way, the floor holds it flat.
     """

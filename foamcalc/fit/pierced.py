@@ -152,15 +152,7 @@ def _share_out(
 
 
 def bar_check(bars: Bars, limit: Limit) -> Check:
-    """The largest bar strain of one case against the limit for a pull of this foam.
-
-    Parameters
-    ----------
-    bars : Bars
-        From `pierced`, one case.
-    limit : Limit
-        For example ``default_limits(piece)["stretch"]``.
-    """
+    """The largest bar strain of one case against the limit for a pull of this foam."""
     if np.ndim(bars.largest):
         raise ValueError(f"one case can be checked at a time, got {np.shape(bars.largest)}")
     return Check("stretch of the thin bars", float(bars.largest), limit)

@@ -146,28 +146,7 @@ def released(joint: Overlay, cut_length: ArrayLike) -> Rest:
 def shortest_cut(
     joint: Overlay, *, strain: float, opening: float, force: float, roundness: float = np.inf
 ) -> float | None:
-    """Shortest overlay that stays inside the limits [mm].
-
-    Parameters
-    ----------
-    joint : Overlay
-        The joint; its own `cut_length` does not matter.
-    strain : float
-        Most strain of the overlay, end to end [1].
-    opening : float
-        Most change of the mouth, or of the girth of a ring [mm].
-    force : float
-        Most pull while gluing [N].
-    roundness : float
-        Most that the widths of a ring may come to differ [mm].
-
-    Returns
-    -------
-    float or None
-        Cut length [mm], at most the needed length, from which up every length keeps the limits
-        and none bends the shell the other way; None when even an unstretched overlay moves the
-        mouth by more than `opening`.
-    """
+    """Shortest overlay that stays inside the limits [mm]."""
     from scipy.optimize import brentq
 
     limits = {"strain": (strain, "1"), "opening": (opening, "mm"), "force": (force, "N")}

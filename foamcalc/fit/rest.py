@@ -78,19 +78,7 @@ class Rest:
         return np.union1d(places, np.linspace(places[0], places[-1], _FINE + 1))
 
     def outlines(self, places: ArrayLike) -> tuple[Profile, Profile]:
-        """Inside of the base as it was meant and as it is, with joints where they are wanted.
-
-        Parameters
-        ----------
-        places : array_like
-            Places of the joints along the curve [mm], rising, from one end to the other.
-
-        Returns
-        -------
-        tuple of Profile
-            As it was meant, and as it is. Between two joints an arc takes the place of what
-            lies there.
-        """
+        """Inside of the base as it was meant and as it is, with joints where they are wanted."""
         spans, joints = self.sections.spans, finite(places, "places")
 
         def shared(values: Floats) -> Floats:
@@ -119,27 +107,7 @@ class Rest:
     def strapped(
         self, *, places: tuple[float, float] | None = None, apart: float | None = None
     ) -> Rest:
-        """The shell with a strap that holds two places of its inside at a distance.
-
-        Parameters
-        ----------
-        places : tuple of float, optional
-            Along the curve [mm]; the two ends when left out.
-        apart : float, optional
-            Distance between the two [mm], 0 or more; what it was meant to be when left out.
-
-        Returns
-        -------
-        Rest
-            `force` is the pull in the strap; where the two places touch, its size only.
-
-        Raises
-        ------
-        ValueError
-            For a closed ring, or places off the shell.
-        NoEquilibrium
-            If the shell cannot be brought there.
-        """
+        """The shell with a strap that holds two places of its inside at a distance."""
         if self.closed:
             raise ValueError("a ring has no ends to strap; its parts hold each other")
         near, far = self._between(places)
@@ -175,13 +143,6 @@ class Rest:
     def next_day(self, share: float) -> Rest:
         """The shell after a night in this state, its strap taken off.
 
-        Parameters
-        ----------
-        share : float
-            Share of the strain that the foam forgets overnight, 0 to 1, from a test strip.
-
-        Notes
-        -----
         Natural lengths creep towards the present ones, each layer at both faces. A shell that
         was let go keeps its shape nearly, for all its strains fade alike; one that was strapped
         keeps a share of what the strap did.
@@ -189,14 +150,7 @@ class Rest:
         return _let_go(self.shell, self.sections.crept(self.settled, share))
 
     def holding(self) -> tuple[Floats, Floats]:
-        """Where and how hard the shell must be held to stay as it was meant.
-
-        Returns
-        -------
-        tuple of ndarray
-            Places along the curve, the middle of each arc [mm], and the moment there that keeps
-            its turn [N mm]: what a backing strip must carry. Positive where it wants to open.
-        """
+        """Where and how hard the shell must be held to stay as it was meant."""
         places = self.sections.spans.places
         held = self.sections.settle(held=True)
         return (places[:-1] + places[1:]) / 2, self.sections.gathered([r.moment for r in held])

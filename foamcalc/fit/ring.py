@@ -60,18 +60,7 @@ def widths(rest: Rest) -> tuple[float, float]:
 
 
 def out_of_round(rest: Rest) -> Floats:
-    """How much the widths of a ring have come to differ [mm], to a tenth of a millimetre or so.
-
-    Parameters
-    ----------
-    rest : Rest
-        A ring at rest.
-
-    Returns
-    -------
-    ndarray
-        Most less least width, less the same before; shape of the cases, NaN where one has failed.
-    """
+    """How much the widths of a ring have come to differ [mm], to a tenth of a millimetre or so."""
     if not rest.closed:
         raise ValueError("only a ring can go out of round; this shell is open")
     lengths, turns = rest.lengths, rest.turns

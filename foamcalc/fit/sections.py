@@ -43,17 +43,7 @@ class Sections:
     def of(
         cls, shell: Shell, cut_lengths: Sequence[ArrayLike], *, relaxed: float = 0.0
     ) -> Sections:
-        """The sections as they are glued on the form.
-
-        Parameters
-        ----------
-        shell : Shell
-            The shell.
-        cut_lengths : sequence of array_like
-            Length of each overlay as cut [mm]; arrays for many cases at once.
-        relaxed : float
-            Share of the strain that is forgotten on the form, before it is let go.
-        """
+        """The sections as they are glued on the form."""
         spans = shell.spans()
         bare = _needed(shell, spans)  # as the layers lie in a section, without glue
         shares = [
@@ -125,15 +115,7 @@ class Sections:
     def settle(
         self, pull: Floats | None = None, moment: Floats | None = None, *, held: bool = False
     ) -> tuple[Settled, ...]:
-        """The sections at rest under loads, or held in the turn they were meant to have.
-
-        Parameters
-        ----------
-        pull, moment : ndarray, optional
-            On each arc [N, N mm]; none when left out.
-        held : bool
-            Whether each arc is held in the turn it was meant to have.
-        """
+        """The sections at rest under loads, or held in the turn they were meant to have."""
         found = []
         for group in self.groups:
             if held:
@@ -146,15 +128,7 @@ class Sections:
     def tied(
         self, tie: Callable[[Floats, Floats], Tie], target: Floats
     ) -> tuple[tuple[Settled, ...], Floats]:
-        """The sections at rest with measures of their chain held, and the action of each tie.
-
-        Parameters
-        ----------
-        tie : callable
-            Lengths and turns to measures, as in `foamcalc.shape.closure`.
-        target : ndarray
-            What each measure is held at.
-        """
+        """The sections at rest with measures of their chain held, and the action of each tie."""
         spans = self.spans
         shape, action = hold(
             lambda pull, moment: self.shape(self.settle(pull, moment)),

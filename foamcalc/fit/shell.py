@@ -220,15 +220,7 @@ class Shell:
         return found
 
     def length_over(self, cover: int, height: float | None = None) -> float:
-        """Length of an overlay's run at a height in it, over what lies below [mm].
-
-        Parameters
-        ----------
-        cover : int
-            Index of the overlay.
-        height : float, optional
-            Height over what lies below [mm]; its own fibre, bead included, when left out.
-        """
+        """Length of an overlay's run at a height in it, over what lies below [mm]."""
         piece = self.covers[cover].piece
         above = self.bead + piece.fibre * piece.thickness if height is None else height
         return float(

@@ -67,15 +67,7 @@ class Piece:
             object.__setattr__(self, name, single(fraction(getattr(self, name), name), name))
 
     def layer(self, cut_length: ArrayLike, turn: ArrayLike) -> Layer:
-        """The piece as a layer of a section: its natural lengths.
-
-        Parameters
-        ----------
-        cut_length : array_like
-            Length of its fibre when it lies free [mm].
-        turn : array_like
-            Turn of the curve it is formed to [rad]; a flat piece takes no notice.
-        """
+        """The piece as a layer of a section: its natural lengths."""
         cut, bend = positive(cut_length, "cut length"), finite(turn, "turn", "rad")
         lean = self.formed * self.thickness * bend
         return Layer(
@@ -92,36 +84,8 @@ def needed_lengths(
 ) -> Floats:
     """Length each piece of a stack needs on its fibre to lie on the stack unstretched.
 
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        From the inside out.
-    inside_length : array_like
-        Length of the innermost face [mm].
-    turn : array_like
-        Turn of the stack [rad], negative in a hollow.
-    bead : float
-        Thickness of the glue between two pieces [mm].
-
-    Returns
-    -------
-    ndarray
-        Lengths [mm]; first axis: piece.
-
-    Notes
-    -----
     ``L_i = L + z_i turn``, ``z_i`` the sum of the thicknesses (and beads) below plus
     ``fibre_i t_i``.
-
-    Examples
-    --------
-    A base of 10 mm and an overlay of 5 mm round half a turn, inside radius 50 mm:
-
-    >>> from foamcalc.foam.law import Linear
-    >>> foam = Linear(1.5)
-    >>> stack = [Piece(thickness=10, law=foam), Piece(thickness=5, law=foam)]
-    >>> print(needed_lengths(stack, inside_length=50 * np.pi, turn=np.pi).round(2))
-    [172.79 196.35]
     """
     inside, bend = positive(inside_length, "inside length"), finite(turn, "turn", "rad")
     thick = np.array([p.thickness for p in pieces])

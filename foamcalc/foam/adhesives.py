@@ -138,19 +138,7 @@ _UNKNOWN = {
 
 
 def adhesive_named(word: str) -> str:
-    """The row of adhesives.csv that a maker means by a word.
-
-    Raises
-    ------
-    ValueError
-        For a glue of which nothing is known here, with what to do; a word that nobody knows comes
-        back as it is, for the table to refuse.
-
-    Examples
-    --------
-    >>> adhesive_named("Contact cement")
-    'contact adhesive'
-    """
+    """The row of adhesives.csv that a maker means by a word."""
     said = " ".join(word.casefold().replace("-", " ").split())
     for name, words in _WORDS.items():
         if said in (name, *words):
@@ -194,38 +182,8 @@ def may_follow(
 ) -> MayFollow:
     """Whether a step of work may come after what has been done.
 
-    Parameters
-    ----------
-    step : str
-        A step of `ORDER`, or an adhesive of adhesives.csv in place of "glue".
-    after : str or sequence of str
-        What has been done; for several steps the worst answer counts.
-    where : path, optional
-        Folder with your own copy of the tables.
-
-    Returns
-    -------
-    MayFollow
-        "yes", "with care" or "no", with the reason.
-
-    Raises
-    ------
-    ValueError
-        For a step that is not known; the nearest is suggested.
-
-    Notes
-    -----
     Rows of adhesives.csv decide on warmth. For the rest the order of work is common practice: a
     step that comes late is not forbidden, but needs care.
-
-    Examples
-    --------
-    >>> print(may_follow("warm forming", "hot glue").answer)
-    no
-    >>> print(may_follow("hot car", ["warm forming", "contact adhesive"]).answer)
-    with care
-    >>> print(may_follow("hot glue", "warm forming").answer)
-    yes
     """
     glues = subjects("adhesives", where=where)
     known = (*(s for s in ORDER if s != "glue"), *glues)

@@ -66,25 +66,7 @@ class Answers:
     """The plain questions, answered from `response`; shared by all laws."""
 
     def response(self, stretch: ArrayLike, width: Width = "free") -> Response:
-        """Stress, its slope, side stretch and its slope at once (they share the costly powers).
-
-        Parameters
-        ----------
-        stretch : array_like
-            Length now over length as cut [1], above 0.
-        width : {"free", "held"}
-            As in `stress`.
-
-        Returns
-        -------
-        Response
-            Arrays of the shape of `stretch`.
-
-        Raises
-        ------
-        ValueError
-            For a stretch that is not a finite number above 0.
-        """
+        """Stress, its slope, side stretch and its slope at once (they share the costly powers)."""
         one_of(width, "width", WIDTHS)
         return self.unchecked(positive(stretch, "stretch", "1"), width)
 
@@ -93,47 +75,15 @@ class Answers:
         raise NotImplementedError
 
     def stress(self, stretch: ArrayLike, width: Width = "free") -> Floats:
-        """Nominal stress in the direction of pull.
-
-        Parameters
-        ----------
-        stretch : array_like
-            Length now over length as cut [1], above 0; below 1 is squeezed.
-        width : {"free", "held"}
-            Whether the sides may draw in (a narrow strip) or not (the middle of a wide sheet).
-
-        Returns
-        -------
-        ndarray
-            Force over area as cut [MPa], of the shape of `stretch`.
-        """
+        """Nominal stress in the direction of pull."""
         return self.response(stretch, width).stress
 
     def side_stretch(self, stretch: ArrayLike, width: Width = "free") -> Floats:
-        """Stretch through the thickness (and across the width, where that is free).
-
-        Parameters
-        ----------
-        stretch : array_like
-            Length now over length as cut [1], above 0.
-        width : {"free", "held"}
-            As in `stress`.
-
-        Returns
-        -------
-        ndarray
-            Thickness now over thickness as cut [1].
-        """
+        """Stretch through the thickness (and across the width, where that is free)."""
         return self.response(stretch, width).side
 
     def stable_range(self, width: Width = "free") -> tuple[float, float]:
-        """Stretches around 1 between which pulling harder always takes more force.
-
-        Returns
-        -------
-        tuple of float
-            Lowest and highest stretch [1] with a positive tangent, searched from 0.15 to 4.
-        """
+        """Stretches around 1 between which pulling harder always takes more force."""
         return _stable_range(self, one_of(width, "width", WIDTHS))
 
 

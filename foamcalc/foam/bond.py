@@ -47,26 +47,6 @@ class EndFactors(NamedTuple):
 def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) -> EndFactors:
     """Multiples for the end of an overlay, by how far the base under it gives.
 
-    Parameters
-    ----------
-    softness : array_like
-        Modulus of the overlay over that of the base [1], 0 (a base that does not give) to 2.
-    thickness_ratio : array_like
-        Thickness of the base over that of the overlay [1], 0.25 to 8. On a base that does not
-        give it does not matter.
-
-    Returns
-    -------
-    EndFactors
-        Arrays of the broadcast shape.
-
-    Raises
-    ------
-    ValueError
-        Outside the ranges above: nothing is known there, and nothing is guessed.
-
-    Notes
-    -----
     Derived: our own finite elements, small strain, plane, side strain over strain 1/3 (a wide
     sheet of ratio 0.25); the base is held at its underside, as on a form. Shear and opening are
     means over the last half thickness of the overlay; they grow without end at the very corner.
@@ -75,15 +55,6 @@ def end_factors(*, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0) 
     further elements. With a side strain of 0.1 of the strain shear and opening are up to 7 % more
     and the reach 10 % less; the default foam pulled 20 % reaches 18 % farther (`End.reach` adds
     it). A base that is let go yields, and its ends carry less.
-
-    Examples
-    --------
-    A base that does not give, and bases of the same foam once and twice as thick:
-
-    >>> print(f"{end_factors().shear:.2f} {end_factors().opening:.2f} {end_factors().reach:.1f}")
-    0.80 0.57 2.5
-    >>> print(end_factors(softness=1, thickness_ratio=[1, 2]).reach.round(1))
-    [4.9 6.5]
     """
     soft = non_negative(softness, "softness", "1")
     ratio = positive(thickness_ratio, "thickness ratio", "1")
@@ -124,33 +95,8 @@ def end_shear(
 ) -> Floats:
     """Shear of the glue at an overlay's end, mean over the last half thickness [MPa].
 
-    Parameters
-    ----------
-    stress : array_like
-        Stress of the overlay's stretch, away from its end [MPa]; negative when squeezed.
-    modulus : array_like
-        Young's modulus of the overlay [MPa], above 0.
-    thickness : array_like
-        Thickness of the overlay [mm], above 0.
-    curvature : array_like
-        Curvature the flat overlay was bent to [1/mm], positive over a convex base.
-    softness, thickness_ratio : array_like
-        The base, as in `end_factors`.
-
-    Returns
-    -------
-    ndarray
-        Positive where the end is drawn inwards along the base.
-
-    Notes
-    -----
     ``0.80 stress - 1.59 E t/(12 R)`` on a base that does not give. The bend takes away from the
     pull because it squeezes the face that is glued. Radius from 3 t up; tighter is refused.
-
-    Examples
-    --------
-    >>> print(f"{end_shear(stress=0.072, modulus=1.5, thickness=5):.4f} MPa")
-    0.0574 MPa
     """
     factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
     bend, pull = _bend_stress(modulus, thickness, curvature), finite(stress, "stress", "MPa")
@@ -169,25 +115,8 @@ def end_opening(
 ) -> Floats:
     """Stress that pulls an overlay's end off its base, mean over the last half thickness [MPa].
 
-    Parameters
-    ----------
-    stress, modulus, thickness, curvature, softness, thickness_ratio : array_like
-        As in `end_shear`.
-
-    Returns
-    -------
-    ndarray
-        Positive where the end is pulled open.
-
-    Notes
-    -----
     ``0.57 stress + 1.33 E t/(12 R)`` on a base that does not give: the pull, and the overlay's
     own wish to spring flat. Radius from 3 t up; tighter is refused.
-
-    Examples
-    --------
-    >>> print(f"{end_opening(stress=0.072, modulus=1.5, thickness=5, curvature=1/60):.4f} MPa")
-    0.0547 MPa
     """
     factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
     bend, pull = _bend_stress(modulus, thickness, curvature), finite(stress, "stress", "MPa")
@@ -213,20 +142,7 @@ def _bend_stress(modulus: ArrayLike, thickness: ArrayLike, curvature: ArrayLike)
 def end_reach(
     *, thickness: ArrayLike, softness: ArrayLike = 0.0, thickness_ratio: ArrayLike = 1.0
 ) -> Floats:
-    """Length from the end over which 90 % of an overlay's pull builds up [mm].
-
-    Parameters
-    ----------
-    thickness : array_like
-        Thickness of the overlay [mm], above 0.
-    softness, thickness_ratio : array_like
-        The base, as in `end_factors`.
-
-    Examples
-    --------
-    >>> print(end_reach(thickness=5, softness=[0, 1]).round(1))
-    [12.4 24.5]
-    """
+    """Length from the end over which 90 % of an overlay's pull builds up [mm]."""
     factors = end_factors(softness=softness, thickness_ratio=thickness_ratio)
     thick = positive(thickness, "thickness")
     together(thickness=thick, base=factors.reach)
@@ -236,24 +152,8 @@ def end_reach(
 def hollow_pull(*, stress: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> Floats:
     """Stress that lifts a stretched overlay off a hollow, all along it [MPa].
 
-    Parameters
-    ----------
-    stress : array_like
-        Stress of its stretch [MPa].
-    thickness : array_like
-        Its thickness [mm], above 0.
-    curvature : array_like
-        Curvature of the base [1/mm]; negative in a hollow.
-
-    Notes
-    -----
     ``-stress t/R``, from the balance of a taut strip. On a convex base it is negative: the
     overlay hugs its base.
-
-    Examples
-    --------
-    >>> print(f"{hollow_pull(stress=0.072, thickness=5, curvature=-1/60):.4f} MPa")
-    0.0060 MPa
     """
     pull, bend = finite(stress, "stress", "MPa"), finite(curvature, "curvature", "1/mm")
     thick = positive(thickness, "thickness")
@@ -295,36 +195,10 @@ def peel_demand(
 ) -> Floats:
     """What an overlay gives up for each area that comes off its base [N/mm].
 
-    Parameters
-    ----------
-    energy : array_like
-        Work stored by its stretch [MPa], 0 or more, as from `stored_energy`.
-    modulus : array_like
-        Young's modulus of the overlay [MPa], above 0.
-    thickness : array_like
-        Its thickness [mm], above 0.
-    curvature : array_like
-        Curvature the flat overlay was bent to [1/mm].
-    area : array_like
-        Its area when glued over its area as cut [1], above 0: the stretch, times what its width
-        drew in.
-
-    Returns
-    -------
-    ndarray
-        To be held against a peel test: N/mm is N mm per mm2.
-
-    Notes
-    -----
     ``t energy/area + E t**3/(24 R**2)``: stretch and bend both come free behind the line where the
     overlay lets go, and are counted for each area that is glued. The first part is exact for a
     base that is held, of any foam, once the line is some thicknesses from the end (the first start
     of it asks for less); the second is for small strain, off by about the stretch of itself.
-
-    Examples
-    --------
-    >>> print(f"{peel_demand(energy=0.0018, modulus=1.5, thickness=5, curvature=1/60):.4f} N/mm")
-    0.0112 N/mm
     """
     stored = non_negative(energy, "energy", "MPa")
     thick, stiff = positive(thickness, "thickness"), positive(modulus, "modulus", "MPa")

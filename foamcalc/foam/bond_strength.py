@@ -188,23 +188,7 @@ def _peel_angle(angle: float) -> float:
 def peel_force(*, demand: ArrayLike, width: ArrayLike, angle: float = pi / 2) -> Floats:
     """Force that asks as much of a peeled strip as a joint asks of its glue [N].
 
-    Parameters
-    ----------
-    demand : array_like
-        What the joint asks [N/mm], as from `peel_demand`.
-    width : array_like
-        Width of the test strip [mm], above 0.
-    angle : float
-        Angle between the pulled strip and the glue line [rad], above 0 up to pi.
-
-    Notes
-    -----
     ``F = demand w/(1 - cos angle)``. Hang it on a glued offcut: what holds it, holds the joint.
-
-    Examples
-    --------
-    >>> print(f"{peel_force(demand=0.0112, width=25):.2f} N")
-    0.28 N
     """
     asked, wide = non_negative(demand, "demand", "N/mm"), positive(width, "width")
     together(demand=asked, width=wide)
@@ -248,13 +232,6 @@ class BondCheck:
         In the unit of the strength; negative where the joint is pressed together.
     strength : Strength
         What it can carry.
-
-    Examples
-    --------
-    >>> strength = BondTest(kind="peel", forces=(0.3,), width=25, angle=np.pi / 2).strength()
-    >>> check = BondCheck(demand=0.0112, strength=strength)
-    >>> print(f"{check.ratio:.2f} {check.verdict}; {check.basis}")
-    0.93 holds; your own test
     """
 
     demand: float

@@ -60,26 +60,9 @@ class Layer:
     def relaxed(self, *, inner_length: Any, outer_length: Any, share: float) -> Layer:
         """The layer after a share of its strain has been forgotten while it was held.
 
-        Parameters
-        ----------
-        inner_length, outer_length : array_like
-            Lengths of its two faces while held [mm], above 0.
-        share : float
-            0 (nothing forgotten) to 1 (the lengths while held are the natural ones).
-
-        Notes
-        -----
         Natural lengths creep towards the present ones, ``n -> n**(1 - share) * l**share``, at both
         faces; between them they are taken as linear. How large the share is, a test strip of the
         foam tells.
-
-        Examples
-        --------
-        >>> from foamcalc.foam.law import Linear
-        >>> pulled = Layer(thickness=5, law=Linear(1.5), inner_length=100)
-        >>> held = pulled.relaxed(inner_length=104, outer_length=110, share=0.5)
-        >>> print(f"{held.inner_length:.3f} {held.outer_length:.3f}")
-        101.980 104.881
         """
         kept = fraction(share, "share")
         now = {"inner_length": inner_length, "outer_length": outer_length}

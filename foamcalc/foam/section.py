@@ -63,15 +63,7 @@ class Settled:
             return np.divide(self.inner_length, self.turn)
 
     def length(self, layer: int = 0, fibre: float = 0.5) -> Floats:
-        """Length along the layer at a height given as a fraction of its thickness [mm].
-
-        Parameters
-        ----------
-        layer : int
-            Index of the layer, 0 the innermost.
-        fibre : float
-            0 at the layer's inner face to 1 at its outer face.
-        """
+        """Length along the layer at a height given as a fraction of its thickness [mm]."""
         if layer not in range(len(self.layers)):
             raise ValueError(f"layer must be from 0 to {len(self.layers) - 1}, got {layer!r}")
         part = upto(single(fraction(fibre, "fibre"), "fibre"))
@@ -88,13 +80,6 @@ class Settled:
     def relaxed(self, share: float) -> tuple[Layer, ...]:
         """The layers after a share of their strain has been forgotten in this state.
 
-        Parameters
-        ----------
-        share : float
-            0 (nothing forgotten) to 1 (the present lengths are the natural ones).
-
-        Notes
-        -----
         As `Layer.relaxed`, with the thickness forgotten alike: over its height as it has thinned
         the length is a straight line, so that what is all forgotten stays as it was held.
         """

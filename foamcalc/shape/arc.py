@@ -60,16 +60,6 @@ class Arc(Curve):
     def from_chord(cls, *, chord: float, rise: float) -> Arc:
         """The arc through two ends and the middle: straight distance and height of the middle.
 
-        Parameters
-        ----------
-        chord : float
-            Straight distance between the ends [mm], above 0.
-        rise : float
-            Height of the arc's middle over the chord [mm], not 0; negative for a hollow. More
-            than half the chord is more than half a turn.
-
-        Notes
-        -----
         ``R = (c**2/4 + h**2)/(2 h)``, ``turn = 4 atan(2 h/c)``.
         """
         c, h = single(positive(chord, "chord"), "chord"), single(finite(rise, "rise"), "rise")

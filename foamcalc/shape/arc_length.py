@@ -59,39 +59,12 @@ class Pieces(NamedTuple):
 def lengths(segments: Sequence[Segment]) -> Floats:
     """Length of each segment.
 
-    Parameters
-    ----------
-    segments : sequence of Bezier or EllipseArc
-        Any number of them, in any order.
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        Lengths [mm], within 1e-9 of themselves.
-
-    Raises
-    ------
-    TypeError
-        For something that is no segment, with its number, counted from 1.
-
-    Notes
-    -----
     The length is the integral of the speed, by Gauss's rule with 16 nodes on pieces of each
     segment. The speed of a Bezier curve is ``|c| |t - z1| |t - z2|`` with z1 and z2 complex, that
     of an arc vanishes once in each half turn, at a complex angle as well. How well the rule works
     depends only on how far these places lie from the piece, so each segment is cut beforehand,
     the finer the nearer it comes to one of them. A segment that stands still or doubles back on
     the way is as long as the way of a pen that follows it.
-
-    Examples
-    --------
-    A straight line, and a quarter of a circle of radius 50:
-
-    >>> from foamcalc.shape.segments import Bezier, EllipseArc
-    >>> line = Bezier([(0, 0), (30, 40)])
-    >>> arc = EllipseArc(centre=(0, 0), u=(50, 0), v=(0, 50), start=0, sweep=np.pi / 2)
-    >>> print(lengths([line, arc]).round(9))
-    [50.         78.53981634]
     """
     found = pieces(strokes := Strokes(segments))
     return np.bincount(found.segment, found.length, len(strokes)).astype(float, copy=False)

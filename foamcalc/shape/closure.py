@@ -57,20 +57,7 @@ def reach(lengths: Floats, turns: Floats) -> Tie:
 
 
 def between(lengths: Floats, turns: Floats, *, start: int, stop: int) -> Tie:
-    """Where one joint of a chain lies, seen from an earlier one: along and up [mm].
-
-    Parameters
-    ----------
-    lengths, turns : ndarray, shape (..., n)
-        As for `reach`.
-    start, stop : int
-        The two joints; arc i runs from joint i to joint i + 1.
-
-    Returns
-    -------
-    Tie
-        Two measures; arcs outside the two joints have slope 0.
-    """
+    """Where one joint of a chain lies, seen from an earlier one: along and up [mm]."""
     part = slice(start, stop)
     end = reach(lengths[..., part], turns[..., part])
     slopes = []
@@ -82,21 +69,7 @@ def between(lengths: Floats, turns: Floats, *, start: int, stop: int) -> Tie:
 
 
 def distance(lengths: Floats, turns: Floats, *, start: int, stop: int) -> Tie:
-    """Straight distance between two joints of a chain [mm]: what a strap holds.
-
-    Parameters
-    ----------
-    lengths, turns : ndarray, shape (..., n)
-        As for `reach`.
-    start, stop : int
-        Joints between which the distance is taken; arc i runs from joint i to joint i + 1.
-
-    Returns
-    -------
-    Tie
-        One measure; arcs outside the two joints have slope 0. Where the joints touch it has no
-        slope: hold them with `between` then.
-    """
+    """Straight distance between two joints of a chain [mm]: what a strap holds."""
     end = between(lengths, turns, start=start, stop=stop)
     apart = np.hypot(*end.value)
     unit = (end.value / apart)[..., None]
@@ -104,18 +77,7 @@ def distance(lengths: Floats, turns: Floats, *, start: int, stop: int) -> Tie:
 
 
 def closure(lengths: Floats, turns: Floats) -> Tie:
-    """What a closed ring holds: where its end lies [mm] and how much it turns [rad].
-
-    Parameters
-    ----------
-    lengths, turns : ndarray, shape (..., n)
-        As for `reach`.
-
-    Returns
-    -------
-    Tie
-        Three measures: along and up, 0 in a ring, and the total turn, one full turn.
-    """
+    """What a closed ring holds: where its end lies [mm] and how much it turns [rad]."""
     end = reach(lengths, turns)
     return Tie(
         np.concatenate([end.value, turns.sum(-1)[None]]),

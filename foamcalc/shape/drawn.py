@@ -245,17 +245,7 @@ class Chain(Curve):
         return np.asarray((still[0] & early) | (still[1] & late))
 
     def runs(self) -> tuple[Run, ...]:
-        """The convex, straight and hollow runs, from the start to the end of the curve.
-
-        Returns
-        -------
-        tuple of Run
-            A straight line belongs to the corners at its ends, and changes half-way between a
-            convex and a hollow one; without corners beside it, it is a run of its own. A corner
-            between two runs that bend the other way is a run of no length. What turns by less
-            than 0.1 deg is straight, what is straight for less than a thousandth of the length
-            belongs to its neighbours.
-        """
+        """The convex, straight and hollow runs, from the start to the end of the curve."""
         runs = [
             run if abs(run.turn) >= SLIGHT else run._replace(turn=0.0, side=0)
             for run in _merged(self._bits())
@@ -307,26 +297,7 @@ class Chain(Curve):
     def length_at(
         self, offset: ArrayLike, *, start: float = 0.0, end: float | None = None
     ) -> Floats:
-        """Length of the parallel curve, of all of it or between two places.
-
-        Parameters
-        ----------
-        offset : array_like
-            Distance to the outside [mm]; negative to the inside.
-        start, end : float
-            Where the run begins and ends, as lengths along the curve itself [mm].
-
-        Returns
-        -------
-        ndarray
-            Length [mm], of the shape of `offset`.
-
-        Raises
-        ------
-        ValueError
-            Where the parallel curve would fold over itself within the run, or what lies between
-            two corners is used up by them, with the place and the depth at which it is.
-        """
+        """Length of the parallel curve, of all of it or between two places."""
         distance = finite(offset, "offset")
         first, last = self.between(start, end)
         check_fold(distance, self._tightest(first, last, open_ends=False))
@@ -478,20 +449,7 @@ class Chain(Curve):
         return Nearest(*self._track.nearest(_point(point, "point")))
 
     def crossed_by(self, start: ArrayLike, end: ArrayLike) -> tuple[float, ...]:
-        """Places where a straight line crosses the curve.
-
-        Parameters
-        ----------
-        start, end : array_like, shape (2,)
-            Ends of the line, x and y [mm].
-
-        Returns
-        -------
-        tuple of float
-            Lengths along the curve [mm], in order. A line that begins or ends on the curve,
-            within 1e-6 mm, crosses it there. One that only touches it does not, nor does one
-            that runs along a straight part of it.
-        """
+        """Places where a straight line crosses the curve."""
         a, b = _point(start, "start"), _point(end, "end")
         if abs(b - a) <= JOINS:
             raise ValueError(
@@ -505,24 +463,7 @@ class Chain(Curve):
     # Made from it ---------------------------------------------------------------------------------
 
     def part(self, start: float, end: float) -> Drawn:
-        """The part between two places, as an open curve.
-
-        Parameters
-        ----------
-        start, end : float
-            Lengths along the curve [mm], in this order. On a closed curve the part may run over
-            the joint: then `end` lies below `start`.
-
-        Returns
-        -------
-        Drawn
-            With the same side as its outside. A corner at one of its ends is gone.
-
-        Raises
-        ------
-        ValueError
-            For places that are off the curve, the same, or not in order on an open one.
-        """
+        """The part between two places, as an open curve."""
         first, last = (single(self.on_curve(v), n) for v, n in ((start, "start"), (end, "end")))
         over = self.closed and last < first
         legs = [(first, self.length), (0.0, last)] if over else [self.between(first, last)]
@@ -572,15 +513,6 @@ class Drawn(Chain):
         Which side of the way is the outside, seen along the way with x to the right and y up. A
         closed curve finds it by itself, where it encloses nothing, and says it here.
 
-    Raises
-    ------
-    ValueError
-        For segments that do not meet within 1e-6 mm, or turn back between their ends, with their
-        numbers, counted from 1; for nothing but segments without length; for a closed curve that
-        does not go round once.
-
-    Notes
-    -----
     Lengths are within 1e-9 of themselves, see `lengths`.
 
     Where the directions of two segments differ by 0.1 deg or more there is a corner; less is
@@ -594,19 +526,6 @@ class Drawn(Chain):
     grows beyond all bounds towards the end of a cubic curve whose handle is drawn in; there it is
     infinite as well. A fold within the first degree of turning from such an end is not looked
     for, nor whether parts far apart along the curve run into each other or cross.
-
-    Examples
-    --------
-    The side of a scute (invented): a straight foot, then an arch.
-
-    >>> from foamcalc.shape.segments import Bezier
-    >>> side = Drawn([
-    ...     Bezier([(0, 0), (40, 0)]), Bezier([(40, 0), (60, 0), (80, 15), (80, 40)])
-    ... ])
-    >>> print(f"{side.length:.3f} mm, turns {np.degrees(side.turn):.0f} deg")
-    103.044 mm, turns -90 deg
-    >>> print(f"{side.part(40, side.length).length:.3f} mm of arch")
-    63.044 mm of arch
     """
 
     segments: Sequence[Segment]

@@ -18,14 +18,6 @@ class Opening(Curve):
     ----------
     edge : Curve
         The way round the opening, as if the foam lay within it.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> from foamcalc.shape.arc import Arc
-    >>> hole = Opening(Arc(60, 2 * np.pi, closed=True))
-    >>> print(f"{hole.length:.0f} mm, 3 mm farther in {hole.length_at(3):.0f}")
-    377 mm, 3 mm farther in 358
     """
 
     edge: Curve

@@ -30,23 +30,7 @@ class Crossing(NamedTuple):
 
 
 def checked_points(points: ArrayLike, *, fewest: int, remedy: str, closed: bool) -> Floats:
-    """Points as an array of shape (n, 2), each apart from the one before it.
-
-    Parameters
-    ----------
-    points : array_like, shape (n, 2)
-        x and y of each point [mm], in order along the curve.
-    fewest : int
-        How many are needed; `remedy` says what to do with fewer.
-    closed : bool
-        Whether the last point is joined to the first. A first point that is repeated at the end
-        is then dropped.
-
-    Raises
-    ------
-    ValueError
-        With the number of the point, counted from 1.
-    """
+    """Points as an array of shape (n, 2), each apart from the one before it."""
     try:
         xy = finite(points, "points")
     except ValueError as fault:

@@ -32,8 +32,6 @@ _MOST_LOOSE = 20
 class Pattern:
     """A drawing of flat pieces, at true size. `read_pattern` makes it.
 
-    Notes
-    -----
     Lengths are mm on paper, x to the right and y up from the lower left corner of the page, so
     that left and right of an edge are what the eye sees on the drawing. A piece that is turned
     over changes only which side that is: see `Drawn.mirrored`.
@@ -88,14 +86,7 @@ class Pattern:
         return "measure a length you know on the drawing, or say per_inch=72, 90 or 96"
 
     def size_said(self) -> tuple[str, ...]:
-        """How big the drawing is and how that is known, in lines for the maker.
-
-        Returns
-        -------
-        tuple of str
-            The size; where it rests on px, what it would be at 96, 90 and 72 px to the inch and
-            which was taken; each check bar.
-        """
+        """How big the drawing is and how that is known, in lines for the maker."""
         return (*_size_lines(self), *(bar.said() for bar in self.check_bars))
 
     @cached_property
@@ -106,33 +97,7 @@ class Pattern:
     def edge(
         self, name: str, start: str | None = None, end: str | None = None, *, outside: Side = "left"
     ) -> Edge:
-        """An edge, or the stretch of an outline between two marks.
-
-        Parameters
-        ----------
-        name : str
-            The id of its element, or its title. A path of several outlines has `name#1`,
-            `name#2` and so on, in the order they are drawn.
-        start, end : str, optional
-            Names of the marks where the edge begins and ends, in the direction the outline is
-            drawn; the ends of an open outline when left out. On a closed outline both are needed;
-            the stretch may run over the place where the outline begins, and once all round where
-            both are the same mark.
-        outside : {"left", "right"}
-            Which side of an open outline is the outside, seen along its direction; a closed one
-            finds it by itself.
-
-        Returns
-        -------
-        Edge
-            A curve with its length, its marks and the way back into the drawing.
-
-        Raises
-        ------
-        ValueError
-            If there is no such edge, it is not seen, or is closed and not both marks are named;
-            if a mark is not on it; if it cannot be followed.
-        """
+        """An edge, or the stretch of an outline between two marks."""
         line = self._names.line(name)
         if line.closed and (start is None or end is None):
             raise line.node.fault(
@@ -145,23 +110,7 @@ class Pattern:
         return cut_edge(name, line, curve, marks, start, end)
 
     def outline(self, name: str, *, outside: Side = "left") -> Edge:
-        """A whole outline, closed or not.
-
-        Parameters
-        ----------
-        name, outside
-            As in `edge`.
-
-        Returns
-        -------
-        Edge
-            With all marks on it.
-
-        Raises
-        ------
-        ValueError
-            If there is no such outline, or it is not seen, or it cannot be followed.
-        """
+        """A whole outline, closed or not."""
         line = self._names.line(name)
         return whole_edge(name, line, *self._followed(line, outside))
 

@@ -96,13 +96,7 @@ class Curve(ABC):
         return checked_place(place, self.length, "curve")
 
     def between(self, start: float = 0.0, end: float | None = None) -> tuple[float, float]:
-        """Start and end of a run along the curve [mm]; ValueError if they are not in order.
-
-        Parameters
-        ----------
-        start, end : float
-            Lengths along the curve [mm], `start` below `end`; the whole curve when left out.
-        """
+        """Start and end of a run along the curve [mm]; ValueError if they are not in order."""
         first = single(finite(start, "start"), "start")
         last = self.length if end is None else single(finite(end, "end"), "end")
         slack = 1e-9 * self.length
@@ -118,42 +112,9 @@ class Curve(ABC):
     ) -> Floats:
         """Length of the parallel curve, of all of it or between two places.
 
-        Parameters
-        ----------
-        offset : array_like
-            Distance to the outside [mm]; negative to the inside.
-        start, end : float
-            Where the run begins and ends, as lengths along the curve itself [mm]; the whole
-            curve when left out.
-
-        Returns
-        -------
-        ndarray
-            Length [mm], of the shape of `offset`.
-
-        Raises
-        ------
-        ValueError
-            Where the parallel curve would fold over itself within the run, with the place and
-            the depth at which it does; for a start and an end that are not in order.
-
-        Notes
-        -----
         ``L(d) = L + d turn`` while ``1 + d curvature > 0`` all along (Steiner). Only the
         directions at the ends matter, not the shape between: half a turn costs pi mm for each
         mm of offset.
-
-        Examples
-        --------
-        >>> from foamcalc.shape.curve import Arc
-        >>> half = Arc(radius=50, turn=np.pi)
-        >>> print(f"{half.length_at(7.5) - half.length:.3f}")
-        23.562
-
-        The first third of it, 52.36 mm long, on a face 7.5 mm farther out:
-
-        >>> print(f"{half.length_at(7.5, end=half.length / 3):.3f}")
-        60.214
         """
         distance = finite(offset, "offset")
         first, last = self.between(start, end)
@@ -165,23 +126,9 @@ class Curve(ABC):
     def runs(self) -> tuple[Run, ...]:
         """The convex, straight and hollow runs, from the start to the end of the curve.
 
-        Returns
-        -------
-        tuple of Run
-            Each run begins where the one before it ends; the first at 0, the last at the
-            length of the curve. A run over the joint of a closed curve comes as two.
-
-        Notes
-        -----
         Found from the sign of the curvature, looked at in 1024 steps and closed in on by
         halving. A stretch is straight if its curvature times the length of the curve is below
         1e-9. A change back and forth within one step goes unseen.
-
-        Examples
-        --------
-        >>> from foamcalc.shape.curve import Arc
-        >>> Arc(radius=50, turn=-1).runs()
-        (Run(start=0.0, end=50.0, turn=-1.0),)
         """
         places = np.linspace(0.0, self.length, _LOOKS + 1)
         side = self._side(places)

@@ -103,29 +103,7 @@ class Polyline(Chain):
         object.__setattr__(self, "outside", side)
 
     def rounded(self, radius: float) -> Arcs:
-        """The same way with every corner rounded.
-
-        Parameters
-        ----------
-        radius : float
-            Radius of the curve at its corners [mm], above 0.
-
-        Returns
-        -------
-        Arcs
-            A closed curve sets out from the middle of its first corner.
-
-        Raises
-        ------
-        ValueError
-            If a piece is too short for the roundings at its ends.
-
-        Examples
-        --------
-        >>> bent = Polyline([(0, 0), (0, 50), (80, 50)]).rounded(10)
-        >>> print(f"{bent.length:.3f} mm, {np.degrees(bent.turn):.0f} deg")
-        125.708 mm, 90 deg
-        """
+        """The same way with every corner rounded."""
         r = single(positive(radius, "radius"), "radius")
         cut = np.tan(np.abs(self._jumps) / 2)
         both, joints = cut[:-1] + cut[1:], self._track.joints

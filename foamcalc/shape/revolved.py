@@ -50,29 +50,7 @@ def cap_curvature(half_angle: ArrayLike) -> Floats:
 def band_curvature(*, low: ArrayLike, high: ArrayLike) -> Floats:
     """Gauss curvature of the band of a ball between two latitudes.
 
-    Parameters
-    ----------
-    low, high : array_like
-        Latitudes [rad], from minus to plus a quarter of a turn, `low` below `high`.
-
-    Returns
-    -------
-    ndarray
-        Gauss curvature [rad], whatever the radius.
-
-    Raises
-    ------
-    ValueError
-        For a latitude out of range, or two that are not in order.
-
-    Notes
-    -----
     ``2 pi (sin high - sin low)``.
-
-    Examples
-    --------
-    >>> print(f"{np.degrees(band_curvature(low=0, high=np.pi / 6)):.0f} deg")
-    180 deg
     """
     first, last = finite(low, "low", "rad"), finite(high, "high", "rad")
     for value, name in ((first, "low"), (last, "high")):
@@ -165,23 +143,7 @@ class Revolved:
         return self.slope + self.profile.heading(place)
 
     def zones(self, places: ArrayLike) -> Floats:
-        """Gauss curvature between neighbouring places along the profile.
-
-        Parameters
-        ----------
-        places : array_like, shape (n,)
-            Lengths along the profile [mm], rising, two or more.
-
-        Returns
-        -------
-        ndarray, shape (n - 1,)
-            Gauss curvature of each zone [rad]. The point of a pointed crown is in none.
-
-        Raises
-        ------
-        ValueError
-            For places out of order or off the profile.
-        """
+        """Gauss curvature between neighbouring places along the profile."""
         s = self.profile.on_curve(places)
         if s.ndim != 1 or s.size < 2 or not (np.diff(s) > 0).all():
             raise ValueError(f"places must be two or more in rising order, got {s.tolist()}")

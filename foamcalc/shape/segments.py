@@ -29,22 +29,9 @@ class Bezier:
         Control points, x and y [mm], within 1e9 mm of the origin: 2 for a straight line, 3 for a
         quadratic curve, 4 for a cubic one.
 
-    Raises
-    ------
-    ValueError
-        For another number of points, or points that are not finite or too far away.
-
-    Notes
-    -----
     The way runs from the first point, at ``t = 0``, to the last, at ``t = 1``. It sets out
     towards the second point and comes in from the last but one. Two curves are equal only if
     they are one and the same.
-
-    Examples
-    --------
-    >>> arch = Bezier([(0, 0), (50, 100), (100, 0)])
-    >>> print(arch.point(0.5))
-    [50. 50.]
     """
 
     points: Floats
@@ -111,26 +98,10 @@ class EllipseArc:
         How far it goes [rad], at most a full turn either way; from `u` towards `v` where
         positive.
 
-    Raises
-    ------
-    ValueError
-        For numbers that are not finite, too far away, or more than a full turn.
-
-    Notes
-    -----
     `start` and `sweep` count along a circle that is stretched into the ellipse; on the ellipse
     itself they are angles only where `u` and `v` are equally long and square to each other. In
     this form an arc stays an arc under any affine map, mirrored and sheared ones included. A
     `u` in line with `v` gives a straight line that doubles back.
-
-    Examples
-    --------
-    A quarter of an ellipse 60 by 45:
-
-    >>> arc = EllipseArc(centre=(0, 0), u=(60, 0), v=(0, 45), start=0, sweep=np.pi / 2)
-    >>> print(np.round(arc.point([0, 1]), 12))
-    [[60.  0.]
-     [ 0. 45.]]
     """
 
     centre: Floats

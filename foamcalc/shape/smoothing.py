@@ -70,17 +70,6 @@ class Smooth(NamedTuple):
 def smooth(xy: Floats, noise: float, closed: bool) -> Smooth:
     """The curve behind points that scatter by `noise` [mm], with its covariance.
 
-    Parameters
-    ----------
-    xy : ndarray, shape (n, 2)
-        Points in order [mm]; clockwise where the curve is closed.
-    noise : float
-        Standard error of each point, in each direction [mm], above 0.
-    closed : bool
-        Whether the last point is joined to the first.
-
-    Notes
-    -----
     Least squares of the distances to the curve, plus a cost for swings of the curvature. How
     dear a swing is, is not chosen but averaged over: each price counts by how well it explains
     the points (its marginal likelihood), so that the standard errors hold what the points leave
@@ -113,14 +102,7 @@ def smooth(xy: Floats, noise: float, closed: bool) -> Smooth:
 
 
 def grouped(xy: Floats, noise: float, closed: bool) -> tuple[Floats, Floats, Floats]:
-    """Groups of neighbouring points that stand clear of each other, for a first look.
-
-    Returns
-    -------
-    tuple of ndarray
-        The middle of each group [mm], the mean number of its points, and how many they are.
-        Two neighbours lie at least four standard errors of their distance apart.
-    """
+    """Groups of neighbouring points that stand clear of each other, for a first look."""
 
     def clear(one: tuple[Floats, float, int], other: tuple[Floats, float, int]) -> bool:
         far = 4 * noise * np.sqrt(1 / one[2] + 1 / other[2])
@@ -154,8 +136,6 @@ def grouped(xy: Floats, noise: float, closed: bool) -> tuple[Floats, Floats, Flo
 def scatter(xy: Floats, closed: bool) -> float:
     """How much points scatter [mm], by each one's distance from the cubic through its neighbours.
 
-    Notes
-    -----
     ``p[0] - (4 p[-1] + 4 p[1] - p[-2] - p[2])/6`` across the way has 35/18 of the variance of a
     point; the median of its size is 0.6745 standard deviations. Bends that are tight beside the
     distance of the points count as scatter.

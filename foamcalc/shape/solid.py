@@ -212,34 +212,7 @@ class CurvedSeam:
         return np.diff(self.turned(self._knots[0]))
 
     def compared(self, wanted: ArrayLike) -> SeamCheck:
-        """What the seam gives in each interval, against what a shape wants there.
-
-        Parameters
-        ----------
-        wanted : array_like, shape (n,)
-            Gauss curvature wanted in each interval between marks [rad], in the order of the
-            seam: `Revolved.share` gives it for a gore.
-
-        Raises
-        ------
-        ValueError
-            If it has not one entry for each interval.
-
-        Examples
-        --------
-        A gore for a dome of radius 100, one of eight, with straight tapering edges:
-
-        >>> from foamcalc.shape.curve import Arc, TurnedLength
-        >>> from foamcalc.shape.revolved import Revolved
-        >>> dome = Revolved(Arc(100, np.pi / 2))
-        >>> length = 50 * np.pi
-        >>> half = [length / 2]
-        >>> straight = TurnedLength(length, 0)
-        >>> seam = CurvedSeam(straight, straight, half, half)
-        >>> check = seam.compared(dome.share([0, length / 2, length], gores=8))
-        >>> check.table()["difference [deg]"].round(1).tolist()
-        [-13.2, -31.8]
-        """
+        """What the seam gives in each interval, against what a shape wants there."""
         shape = finite(wanted, "wanted", "rad")
         along = self._knots[0]
         if shape.shape != (along.size - 1,):

@@ -14,40 +14,8 @@ _NODES, _SHARES = np.polynomial.legendre.leggauss(6)
 def travel(curve: Curve, place: ArrayLike, *, heading: float = 0.0) -> tuple[Floats, Floats]:
     """How far a curve has gone, ahead and aside, at lengths along it.
 
-    Parameters
-    ----------
-    curve : Curve
-        The curve.
-    place : array_like
-        Lengths along it [mm].
-    heading : float
-        Direction in which it sets out [rad]; it grows where the outside is convex.
-
-    Returns
-    -------
-    ahead, aside : ndarray
-        Distances from the start [mm], of the shape of `place`. Aside is the side to which a
-        convex curve turns.
-
-    Raises
-    ------
-    ValueError
-        For a place off the curve.
-
-    Notes
-    -----
     ``ahead = int cos(heading + turned) ds``, ``aside = int sin(heading + turned) ds``, in six
     Gauss points on each of 128 panels or more; corners and jumps of the curvature part them.
-
-    Examples
-    --------
-    A quarter of a circle of radius 50 goes 50 mm ahead and 50 mm aside:
-
-    >>> from foamcalc.shape.curve import Arc
-    >>> quarter = Arc(radius=50, turn=np.pi / 2)
-    >>> ahead, aside = travel(quarter, quarter.length)
-    >>> print(f"{ahead:.6f} {aside:.6f}")
-    50.000000 50.000000
     """
     s = np.clip(curve.on_curve(place), 0.0, curve.length)
     parts = [corner.place for corner in curve.corners] + list(curve.joints)

@@ -19,13 +19,7 @@ MOST_STOCKS = 50
 def checked(
     stocks: Sequence[Stock], items: Sequence[Item], kerf: float, trim: float, currency: str
 ) -> tuple[list[Stock], list[Item], float, float]:
-    """All of it, in an order that does not depend on the one it was given in.
-
-    Raises
-    ------
-    ValueError, TypeError
-        As `foamcalc.ask.cutlist.cut_list` says.
-    """
+    """All of it, in an order that does not depend on the one it was given in."""
     stocks, items = list(stocks), list(items)
     for what, of in ((stocks, Stock), (items, Strip | Panel)):
         for one in what:

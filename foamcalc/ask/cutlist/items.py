@@ -32,13 +32,7 @@ _SHEET_GRAINS: tuple[SheetGrain, ...] = ("along", "none")
 
 
 def thousandths(value: float) -> int:
-    """A length as whole thousandths of a millimetre, in which all the placing is done.
-
-    Examples
-    --------
-    >>> thousandths(9.525)
-    9525
-    """
+    """A length as whole thousandths of a millimetre, in which all the placing is done."""
     return round(value * 1000)
 
 

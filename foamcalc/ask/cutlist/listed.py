@@ -27,13 +27,7 @@ Size = tuple[int, int, str]
 def every_fill(
     sizes: Sequence[int], copies: Sequence[int], room: int, most: int
 ) -> list[tuple[int, ...]] | None:
-    """Every way to fill a room to which nothing can be added; None if more than `most`.
-
-    Examples
-    --------
-    >>> every_fill([45, 36], [9, 9], 100, 10)
-    [(2, 0), (1, 1), (0, 2)]
-    """
+    """Every way to fill a room to which nothing can be added; None if more than `most`."""
     if len(sizes) > MOST_SIZES:
         return None
     order = sorted(range(len(sizes)), key=lambda i: (-sizes[i], i))

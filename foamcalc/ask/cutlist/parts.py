@@ -70,13 +70,7 @@ def places_of(stocks: Sequence[Stock], trim: int, costs: Sequence[int]) -> list[
 
 
 def units_of(items: Sequence[Item], places: Sequence[Place]) -> list[Unit]:
-    """Every piece of a list, nesting panels in as few lots as fit their sheets.
-
-    Raises
-    ------
-    ValueError
-        If a piece fits no sheet, or cannot be joined from parts that do.
-    """
+    """Every piece of a list, nesting panels in as few lots as fit their sheets."""
     return [
         unit
         for number, item in enumerate(items)

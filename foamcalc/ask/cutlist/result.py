@@ -96,13 +96,7 @@ class CutList:
         )
 
     def summary_lines(self, system: System = "mm") -> list[str]:
-        """What to buy and how good that is: a few lines a material.
-
-        Parameters
-        ----------
-        system : {"mm", "in"}
-            Units to speak in.
-        """
+        """What to buy and how good that is: a few lines a material."""
         lines = []
         for material in self.materials:
             lines += _material_lines(material, system, self.currency)
@@ -159,13 +153,7 @@ def _sheet_row(sheet: CutSheet) -> dict[str, object]:
 
 
 def thick(mm: float, system: System) -> str:
-    """A thickness as it was written: 6 mm stays 6 mm among inches, and 1/4 in is 1/4 in.
-
-    Examples
-    --------
-    >>> thick(4.8, "mm"), thick(9.525, "in"), thick(6, "in"), thick(6.35, "mm")
-    ('4.8 mm', '3/8 in', '6 mm', '6.35 mm (1/4 in)')
-    """
+    """A thickness as it was written: 6 mm stays 6 mm among inches, and 1/4 in is 1/4 in."""
     metric = f"{round(mm, 3):g} mm"
     inches = isclose(mm / 25.4 * 64, round(mm / 25.4 * 64), abs_tol=1e-3) and mm >= 25.4 / 64
     tenths = isclose(10 * mm, round(10 * mm), abs_tol=1e-6)
@@ -176,13 +164,7 @@ def thick(mm: float, system: System) -> str:
 
 
 def money(value: float, currency: str) -> str:
-    """A price with what it is in.
-
-    Examples
-    --------
-    >>> money(12.5, "tokens")
-    '12.50 tokens'
-    """
+    """A price with what it is in."""
     return f"{value:.2f} {currency}".rstrip()
 
 

@@ -62,8 +62,6 @@ def pack(
 ) -> tuple[Packing, bool]:
     """All units into sheets at the least cost that plain rules find, and whether all was tried.
 
-    Notes
-    -----
     Each unit goes into the rectangle it fills best, else into a new sheet; what is left of the
     rectangle is two others, parted by a cut from edge to edge. Orders, cuts and lays are tried one
     after another; where the cost is above `least`, the best order is then shuffled a little,

@@ -149,18 +149,7 @@ def _laid_out(
 
 
 def checked_seconds(seconds: float) -> float:
-    """Time for a search [s], if it can be one.
-
-    Parameters
-    ----------
-    seconds : float
-        Above 0, at most 3600.
-
-    Raises
-    ------
-    ValueError
-        If it is not.
-    """
+    """Time for a search [s], if it can be one."""
     found = single(positive(seconds, "seconds", "1"), "seconds")
     if found > LONGEST_SEARCH:
         raise ValueError(f"seconds must be at most {LONGEST_SEARCH:.0f}, got {found:g}")

@@ -22,19 +22,7 @@ _PIECES = (
 
 
 def cutting_files(cut: BuildCut) -> dict[str, bytes]:
-    """The tables of a cut list by file name, safe to open in a spreadsheet.
-
-    Parameters
-    ----------
-    cut : BuildCut
-        From `foamcalc.ask.cutting.cut_build`.
-
-    Returns
-    -------
-    dict of str to bytes
-        All pieces; and where there are sheets, each piece on its sheet, and the sheets. Nothing
-        where nothing is to be cut.
-    """
+    """The tables of a cut list by file name, safe to open in a spreadsheet."""
     if not cut.items:
         return {}
     name = cut.plan.name

@@ -31,32 +31,13 @@ class ToCut:
 
 
 def items_of(plan: Plan) -> tuple[Item, ...]:
-    """Everything of a build that is to be cut out of sheets.
-
-    Parameters
-    ----------
-    plan : Plan
-        From `foamcalc.ask.plan.plan`.
-
-    Returns
-    -------
-    tuple of Strip or Panel
-        Bases, overlays, trims and further pieces, in the order of the sheet; each with a name of
-        its own.
-    """
+    """Everything of a build that is to be cut out of sheets."""
     return to_cut(plan).items
 
 
 def to_cut(plan: Plan) -> ToCut:
     """What is to be cut, and what is to be said of it: left out, assumed, added.
 
-    Parameters
-    ----------
-    plan : Plan
-        From `foamcalc.ask.plan.plan`.
-
-    Notes
-    -----
     Each kind of piece is one function of `_SOURCES`, which takes the plan and gives a `ToCut`.
     """
     found = [source(plan) for source in _SOURCES]
@@ -104,13 +85,7 @@ def _bases(plan: Plan) -> ToCut:
 
 
 def flat_length(job: ShellJob) -> float:
-    """Length of a base when it lies flat: its curve at its fibre [mm].
-
-    Parameters
-    ----------
-    job : ShellJob
-        Of the sheet.
-    """
+    """Length of a base when it lies flat: its curve at its fibre [mm]."""
     base = job.base
     height = base.fibre if job.face == "inside" else base.fibre - 1
     return float(job.curve.length_at(height * base.thickness))

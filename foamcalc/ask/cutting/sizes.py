@@ -12,25 +12,13 @@ from foamcalc.units import System, format_length
 
 
 def size(length: float, width: float, system: System) -> str:
-    """Length by width, with the unit once.
-
-    Examples
-    --------
-    >>> size(1000, 500, "mm")
-    '1000 × 500 mm'
-    """
+    """Length by width, with the unit once."""
     first = format_length(length, system=system).removesuffix(f" {system}")
     return f"{first} × {format_length(width, system=system)}"
 
 
 def area(mm2: float, system: System) -> str:
-    """An area as it is told.
-
-    Examples
-    --------
-    >>> area(173000, "mm"), area(173000, "in")
-    ('0.17 m²', '268 sq in')
-    """
+    """An area as it is told."""
     if system == "in":
         return f"{mm2 / 25.4**2:.0f} sq in"
     return f"{mm2 / 1e6:.2f} m²" if mm2 >= 1e5 else f"{mm2 / 100:.0f} cm²"
@@ -42,15 +30,7 @@ def own_size(piece: Placed) -> tuple[float, float]:
 
 
 def row_words(row: Row, system: System) -> str:
-    """What a row holds, pieces of one size together, in the order of cutting.
-
-    Parameters
-    ----------
-    row : Row
-        Of a sheet of the cut list.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """What a row holds, pieces of one size together, in the order of cutting."""
     told = []
     for (name, part, (length, width)), same in groupby(row.placed, key=_alike):
         number = len(list(same))
@@ -65,17 +45,7 @@ def _alike(piece: Placed) -> tuple[str, str, tuple[float, float]]:
 
 
 def row_place(row: Row, system: System, trim: float = 0.0) -> str:
-    """Where a row is slit: "across, 140 mm wide, from 0 mm", and where it begins if inside.
-
-    Parameters
-    ----------
-    row : Row
-        Of a sheet of the cut list.
-    system : {"mm", "in"}
-        Units to speak in.
-    trim : float
-        What is cut off all round first [mm].
-    """
+    """Where a row is slit: "across, 140 mm wide, from 0 mm", and where it begins if inside."""
     way, edge = ("across", "side") if row.across else ("along", "end")
     wide, start, begin = (
         format_length(x, system=system) for x in (row.width, row.start, row.begin)
@@ -85,13 +55,7 @@ def row_place(row: Row, system: System, trim: float = 0.0) -> str:
 
 
 def alike(material: Material) -> list[list[CutSheet]]:
-    """The sheets of a material, those that are cut the same way together.
-
-    Parameters
-    ----------
-    material : Material
-        Of the cut list.
-    """
+    """The sheets of a material, those that are cut the same way together."""
     found: dict[object, list[CutSheet]] = {}
     for sheet in material.sheets:
         lie = tuple(

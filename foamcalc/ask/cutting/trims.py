@@ -15,23 +15,7 @@ _SAME = 3
 
 
 def trim_items(trim: PlannedTrim, *, gap: float, apart: float) -> list[Item]:
-    """The pieces of one trim, equal ones together.
-
-    Parameters
-    ----------
-    trim : PlannedTrim
-        Of the plan.
-    gap : float
-        Room to keep round what is cut to shape [mm], from 0.
-    apart : float
-        How far shaped pieces that lie in each other are apart [mm], from 0: gap or kerf.
-
-    Returns
-    -------
-    list of Strip or Panel
-        Joined lengths are divided already; what their ends need is in their lengths. Names may be
-        longer than a list takes.
-    """
+    """The pieces of one trim, equal ones together."""
     cut = trim.job.cut
     if isinstance(cut, BandChoice) and isinstance(cut.chosen, ShapedBand):
         return _shaped(trim, cut.chosen, gap=gap, apart=apart)

@@ -103,13 +103,7 @@ def _least(cut: BuildCut, found: CutList) -> str:
 
 
 def how_found(cut: BuildCut) -> list[str]:
-    """By what rule the pieces were laid out, and what is not promised.
-
-    Parameters
-    ----------
-    cut : BuildCut
-        From `foamcalc.ask.cutting.cut_build`.
-    """
+    """By what rule the pieces were laid out, and what is not promised."""
     if cut.found is None:
         return []
     laid = set(_materials(cut.found))
@@ -142,13 +136,7 @@ def _materials(found: CutList) -> Iterator[tuple[str, int]]:
 
 
 def joins(cut: BuildCut) -> list[str]:
-    """Strips that are joined from parts, with the lengths of the parts.
-
-    Parameters
-    ----------
-    cut : BuildCut
-        From `foamcalc.ask.cutting.cut_build`.
-    """
+    """Strips that are joined from parts, with the lengths of the parts."""
     if cut.found is None:
         return []
     laps = {item.name: item.lap for item in cut.items if isinstance(item, Strip)}
@@ -172,13 +160,7 @@ def joins(cut: BuildCut) -> list[str]:
 
 
 def needed_lines(cut: BuildCut) -> list[str]:
-    """What there is no stock for: how much, the longest piece, and what would help.
-
-    Parameters
-    ----------
-    cut : BuildCut
-        From `foamcalc.ask.cutting.cut_build`.
-    """
+    """What there is no stock for: how much, the longest piece, and what would help."""
     return [_needed_said(one, cut.plan.sheet.system) for one in cut.needed]
 
 
@@ -196,13 +178,7 @@ def _needed_said(one: Needed, system: System) -> str:
 
 
 def cut_steps(cut: BuildCut) -> list[Step]:
-    """The order of cutting, with the cautions where they belong.
-
-    Parameters
-    ----------
-    cut : BuildCut
-        From `foamcalc.ask.cutting.cut_build`.
-    """
+    """The order of cutting, with the cautions where they belong."""
     rules, system = cut.plan.sheet.cutting, cut.plan.sheet.system
     steps = []
     if rules.edge_trim:

@@ -52,13 +52,7 @@ class Finding:
 
 
 def record_path(sheet: str | Path) -> Path:
-    """The record that belongs to a job sheet, beside it.
-
-    Examples
-    --------
-    >>> print(record_path("turtle.toml"))
-    turtle_try_on.csv
-    """
+    """The record that belongs to a job sheet, beside it."""
     path = Path(sheet)
     return path.with_name(f"{path.stem}_try_on.csv")
 

@@ -75,19 +75,6 @@ def judge_length(
 ) -> Judgement:
     """What the length that an overlay really had to have says.
 
-    Parameters
-    ----------
-    planned : PlannedJoint
-        The overlay.
-    happened : float
-        The length lying flat [mm], above 0.
-    error : float
-        How far that reading may be off [mm].
-    system : {"mm", "in"}
-        Units to speak in.
-
-    Notes
-    -----
     The length is linear in the fibre, and in the turn when the bend is changed evenly:
     ``L = s + sum(height turn)``, s the length along the measured curve. A turn that was assumed
     is taken to be off; a turn that was given is taken to be off where no likely fibre explains
@@ -250,17 +237,7 @@ def _turn_sentence(
 
 
 def judge_lift(planned: PlannedJoint, happened: float, *, error: float) -> Judgement:
-    """What an end that lifted, or held, says about the limit on cold stretch.
-
-    Parameters
-    ----------
-    planned : PlannedJoint
-        The overlay, glued as advised.
-    happened : float
-        How far an end has lifted [mm], 0 if it holds.
-    error : float
-        How far that reading may be off [mm].
-    """
+    """What an end that lifted, or held, says about the limit on cold stretch."""
     way, limit = planned.answer.choice.chosen, planned.joint.limits["stretch"]
     strain, held = way.glued.strain, happened <= error
     below = (ceil(round(strain / _STEP, 9)) - 1) * _STEP

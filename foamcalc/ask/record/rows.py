@@ -35,20 +35,7 @@ class Row:
 
 
 def read_rows(path: Path, faults: Faults) -> list[Row]:
-    """The rows of a record whose happened is filled in.
-
-    Parameters
-    ----------
-    path : Path
-        A CSV file of at most 1 MB in UTF-8; commas, semicolons or tabs stand between.
-    faults : Faults
-        Takes the faults of single rows.
-
-    Raises
-    ------
-    RecordFault
-        For a file that is no such table.
-    """
+    """The rows of a record whose happened is filled in."""
     table = read_cells(read_text(path, faults), faults, remarks=False)
     if not table:
         raise faults.stop(f" is empty: begin with the blank record, its head is {_head()}")

@@ -11,19 +11,7 @@ from foamcalc.units import System, format_length
 
 
 def judge_release(body: Body, happened: float, *, error: float, system: System) -> Judgement:
-    """What the mouth or girth when let go says about how far the base keeps its curve.
-
-    Parameters
-    ----------
-    body : Body
-        The shell.
-    happened : float
-        Its mouth or girth [mm].
-    error : float
-        How far that reading may be off [mm].
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """What the mouth or girth when let go says about how far the base keeps its curve."""
     if abs(happened - body.size) <= error:
         return _formed(body, True, "It agrees to what a tape can tell: nothing to change.")
     if body.unmeasured:
@@ -107,21 +95,7 @@ class Released:
 def judge_night(
     body: Body, happened: float, released: Released | None, *, error: float, system: System
 ) -> Judgement:
-    """What the mouth or girth on the next day says about the share that is forgotten.
-
-    Parameters
-    ----------
-    body : Body
-        The shell.
-    happened : float
-        Its mouth or girth the next day [mm].
-    released : Released, optional
-        What was noted when it was let go. The night then starts from that.
-    error : float
-        How far that reading may be off [mm].
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """What the mouth or girth on the next day says about the share that is forgotten."""
     if body.strap is None:
         return _free_night(body, happened, released, error, system)
     start = body

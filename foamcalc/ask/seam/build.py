@@ -31,18 +31,7 @@ class EdgePiece:
 
 
 def joined(a: SeamEdge, b: SeamEdge, *, reverse: bool | None) -> Seam:
-    """Two edges as a seam.
-
-    Parameters
-    ----------
-    a, b, reverse
-        As for a `Seam`.
-
-    Raises
-    ------
-    ValueError
-        For edges that do not match, and for two so unequal that it is a slip, not a seam.
-    """
+    """Two edges as a seam."""
     seam = Seam(a=a, b=b, reverse=reverse)
     ratio = b.length / a.length
     if not 1 / UNLIKELY <= ratio <= UNLIKELY:
@@ -56,17 +45,7 @@ def joined(a: SeamEdge, b: SeamEdge, *, reverse: bool | None) -> Seam:
 def limits_for(
     seam: Seam, *, swatches: Sequence[Swatch | None], most_stretch: float | None
 ) -> dict[str, Limit]:
-    """The usual limits of a seam, with what was tested or said in their place.
-
-    Parameters
-    ----------
-    seam : Seam
-        The seam.
-    swatches : sequence of (Swatch or None)
-        The maker's own test of the foam of each edge.
-    most_stretch : float or None
-        Most that an edge may stretch cold [1], as the maker said it.
-    """
+    """The usual limits of a seam, with what was tested or said in their place."""
     limits = seam_limits(seam)
     for side, swatch in zip(SIDES, swatches, strict=True):
         usual = limits[f"stretch {side}"]
@@ -79,17 +58,7 @@ def limits_for(
 def bevels_of(
     seam: Seam, *, bevel: float | None, drawn: Face, cut_back: Face
 ) -> tuple[FaceLengths, ...]:
-    """Both faces of both edges, each as it was walked; nothing where no bevel is wanted.
-
-    Parameters
-    ----------
-    seam : Seam
-        The seam; its edges must know how they turn.
-    bevel : float or None
-        Angle of the cut of each edge from square [rad].
-    drawn, cut_back : {"outside", "inside"}
-        The face that the edges were measured or drawn on, and the face that is set back.
-    """
+    """Both faces of both edges, each as it was walked; nothing where no bevel is wanted."""
     if bevel is None:
         return ()
     edges = (seam.a, seam.b)
@@ -108,15 +77,7 @@ def drawing_said(file: str) -> str:
 
 
 def depth_said(seam: Seam, better: str) -> str:
-    """What was taken for the width of the pieces behind the seam, where it was not said.
-
-    Parameters
-    ----------
-    seam : Seam
-        The seam.
-    better : str
-        How to say it.
-    """
+    """What was taken for the width of the pieces behind the seam, where it was not said."""
     deep = [edge.name for edge in (seam.a, seam.b) if edge.depth == float("inf")]
     if not deep:
         return ""

@@ -56,17 +56,6 @@ def dome_words(seam: Seam, way: SeamWay | None = None) -> str:
     """What a seam does to the flat sheet; nothing where it is not known how its edges turn.
 
     A dart that is cut into an edge (`way`) domes the sheet at its tip, by the angle it takes out.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.seam import SeamEdge
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> eva = Piece(thickness=10, law=Linear(1.5))
-    >>> one, two = (SeamEdge(name=name, piece=eva, places=(0, 50, 100), turns=turns)
-    ...             for name, turns in (("front", (0.4, 0.1)), ("back", (0.3, 0.1))))
-    >>> print(dome_words(Seam(a=one, b=two)))
-    Glued together they dome the sheet by 52° in all (half a ball: 360°), most from start to 1: 40°.
     """
     by = doming(seam)
     if by is None:

@@ -67,19 +67,7 @@ class DrawnEdge:
     def seam_edge(
         self, name: str, behind: EdgePiece, *, held: bool, ends: tuple[str, str] | None
     ) -> SeamEdge:
-        """The edge of a seam.
-
-        Parameters
-        ----------
-        name : str
-            What it is called there.
-        behind : EdgePiece
-            The piece behind it.
-        held : bool
-            Whether it cannot give.
-        ends : tuple of str or None
-            What its two ends are called there.
-        """
+        """The edge of a seam."""
         marks = [(m.name, m.place) for m in self.marks]
         if ends is not None:
             marks = [(ends[0], 0.0), *marks, (ends[1], self.edge.length)]
@@ -131,29 +119,6 @@ def drawn_seam(
 ) -> DrawnSeam:
     """Find the two edges of a seam in a drawing.
 
-    Parameters
-    ----------
-    pattern : Pattern
-        The drawing.
-    first, second : Wanted
-        The edges. Marks that are not named for the second one are those of the first.
-    by_order : bool
-        Whether marks meet in order, whatever they are called.
-    leave_out : collection of str
-        Marks that do not belong to the seam.
-
-    Returns
-    -------
-    DrawnSeam
-        With what must be known about the choice of the stretches.
-
-    Raises
-    ------
-    ValueError
-        For an outline or a mark that is not there, and for a closed outline without both ends.
-
-    Notes
-    -----
     Between two marks of a closed outline there are two stretches. Taken are those two which have
     the most marks in common; where they have none, those in the direction in which the outlines
     are drawn, and the notes tell both.
@@ -185,26 +150,6 @@ def seam_in(
 ) -> Seam:
     """The seam of two edges in a drawing.
 
-    Parameters
-    ----------
-    drawn : DrawnSeam
-        From `drawn_seam`.
-    pieces : tuple of EdgePiece
-        The pieces behind the edges.
-    held : tuple of bool
-        Whether each cannot give.
-    by_order : bool
-        Whether marks meet in order, whatever they are called.
-    reverse : bool, optional
-        Whether the second edge runs the other way, where names do not tell it.
-
-    Raises
-    ------
-    ValueError
-        For edges that do not match; where two stretches might be meant, with both of them.
-
-    Notes
-    -----
     Ends that were named for each edge meet, whatever they are called, and are called as on the
     first one; unless the same two names stand at the ends the other way round.
     """

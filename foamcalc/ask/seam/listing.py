@@ -7,15 +7,7 @@ from foamcalc.units import System, format_length
 
 
 def edge_lines(pattern: Pattern, system: System = "mm") -> list[str]:
-    """Every outline of a drawing with its length, and the marks on it with their places.
-
-    Parameters
-    ----------
-    pattern : Pattern
-        The drawing.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """Every outline of a drawing with its length, and the marks on it with their places."""
     lines = []
     for name in pattern.edges:
         try:

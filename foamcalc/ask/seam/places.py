@@ -29,34 +29,7 @@ _VULGAR = re.compile("[¼½¾⅐-⅞↉]")
 
 
 def read_places(text: str, *, name: str) -> tuple[Reading, ...]:
-    """Read places along an edge from one text.
-
-    Parameters
-    ----------
-    text : str
-        Numbers with blanks or commas between them, such as ``"0 48 100 160"``. A unit stands at
-        each, or once at the end. With fractions commas are needed, or a unit at each.
-    name : str
-        What the edge is called, for the errors.
-
-    Returns
-    -------
-    tuple of Reading
-        One place each [mm].
-
-    Raises
-    ------
-    ValueError
-        For a text that can be read in two ways, and for places that cannot be read.
-
-    Examples
-    --------
-    >>> [place.value for place in read_places("0, 1 7/8, 4 in", name="front")]
-    [0.0, 47.625, 101.6]
-    >>> read_places("0 2 4 1/2 in", name="front")
-    Traceback (most recent call last):
-    ValueError: front: '0 2 4 1/2 in' can be read in two ways: write commas between the places, ...
-    """
+    """Read places along an edge from one text."""
     text = " ".join(text.split())
     if len(text) > _MOST_SIGNS:
         raise ValueError(f"{name}: has {len(text)} signs, at most {_MOST_SIGNS}; write fewer marks")
@@ -141,28 +114,7 @@ def _zero(piece: str) -> bool:
 
 
 def checked_places(readings: Sequence[Reading], *, name: str) -> tuple[float, ...]:
-    """Places that begin with 0 and go on to the other end [mm].
-
-    Parameters
-    ----------
-    readings : sequence of Reading
-        From `read_places`.
-    name : str
-        What the edge is called, for the errors.
-
-    Raises
-    ------
-    ValueError
-        For fewer than two places, a first place that is not 0, or an edge longer than 100 m. The
-        order is checked where marks have names.
-
-    Examples
-    --------
-    >>> checked_places(read_places("48 100 160", name="front"), name="front")
-    Traceback (most recent call last):
-    ValueError: front: begins at 48 mm, but the first place is the end where the tape begins: \
-write '0 48 100 160'; or, if the tape itself began at 48 mm, '0 52 112'
-    """
+    """Places that begin with 0 and go on to the other end [mm]."""
     places = [reading.value for reading in readings]
     if max(map(abs, places)) > LONGEST:
         raise ValueError(
@@ -176,24 +128,12 @@ write '0 48 100 160'; or, if the tape itself began at 48 mm, '0 52 112'
 
 
 def place_texts(lists: Mapping[str, Sequence[Reading]]) -> dict[str, str]:
-    """The texts of several places, by their names; a 0 has no unit to say.
-
-    Examples
-    --------
-    >>> place_texts({"front": read_places("0 48 100", name="front")})
-    {'front, place 2': '48', 'front, place 3': '100'}
-    """
+    """The texts of several places, by their names; a 0 has no unit to say."""
     return {name: reading.text for name, reading in _numbered(lists) if reading.value}
 
 
 def loose_places(lists: Mapping[str, Sequence[Reading]]) -> tuple[str, ...]:
-    """What must be said of places with a tolerance, which is not used.
-
-    Examples
-    --------
-    >>> loose_places({"front": read_places("0, 48 ± 2 mm, 100 mm", name="front")})
-    ('front, place 2: ± 2 mm read, not used yet',)
-    """
+    """What must be said of places with a tolerance, which is not used."""
     return tuple(
         f"{name}: ± {reading.tolerance:.4g} mm read, not used yet"
         for name, reading in _numbered(lists)

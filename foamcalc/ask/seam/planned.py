@@ -37,15 +37,7 @@ class PlannedSeam:
 
 
 def planned_seam(job: SeamJob, system: System) -> PlannedSeam:
-    """Answer a seam of a job sheet.
-
-    Parameters
-    ----------
-    job : SeamJob
-        From the sheet.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """Answer a seam of a job sheet."""
     choice = choose_seam(job.seam, job.situation, job.limits)
     answer = SeamAnswer(
         choice=choice,
@@ -60,15 +52,7 @@ def planned_seam(job: SeamJob, system: System) -> PlannedSeam:
 
 
 def seams_lines(seams: Sequence[PlannedSeam], system: System) -> list[str]:
-    """The seams of a plan as a maker reads them: a table, and what to do about each.
-
-    Parameters
-    ----------
-    seams : sequence of PlannedSeam
-        In the order in which they are told.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """The seams of a plan as a maker reads them: a table, and what to do about each."""
     if not seams:
         return []
     lines = ["Seams, the widest trouble first (limit used: glued cold as they are)", _HEADS]

@@ -38,11 +38,6 @@ class Typed:
         As typed.
     pattern : Pattern or None
         The drawing that the edges are in; None where they were read off tapes.
-
-    Raises
-    ------
-    ValueError
-        For readings in unlike units, one of them bare; each part raises what is wrong with it.
     """
 
     def __init__(self, question: SeamQuestion, pattern: Pattern | None) -> None:
@@ -83,13 +78,7 @@ class Typed:
 
     @property
     def bevel(self) -> float | None:
-        """The cut of both edges from square [rad].
-
-        Raises
-        ------
-        ValueError
-            Where it is not known how the edges turn.
-        """
+        """The cut of both edges from square [rad]."""
         q = self.question
         if q.bevel is None:
             return None

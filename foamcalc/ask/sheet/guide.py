@@ -6,19 +6,7 @@ from foamcalc.ask.sheet.keys import TABLES, WAYS
 
 
 def keys_table() -> str:
-    """Every table and key of a job sheet, as Markdown.
-
-    Returns
-    -------
-    str
-        One section for each kind of table: key, what it is, unit, what holds when it is left
-        out, and an example.
-
-    Examples
-    --------
-    >>> print(keys_table().splitlines()[0])
-    ### the top of the sheet: above the first table
-    """
+    """Every table and key of a job sheet, as Markdown."""
     lines = []
     for table in TABLES.values():
         head = f"`{table.head}`" if table.head.startswith("[") else table.head

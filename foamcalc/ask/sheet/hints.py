@@ -15,15 +15,7 @@ _UNIT = re.compile(r"[+-]?\d[\d./ -]*\s*(?:[A-Za-z%°\"']|$)")
 
 
 def hint(lines: Sequence[str], number: int) -> str:
-    """What is likely wrong in a line, and how to write it.
-
-    Parameters
-    ----------
-    lines : sequence of str
-        The whole sheet.
-    number : int
-        The line where reading stopped, counted from 1.
-    """
+    """What is likely wrong in a line, and how to write it."""
     line = lines[number - 1]
     for look in _LOOKS:
         if text := look(line):

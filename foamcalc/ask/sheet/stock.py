@@ -32,18 +32,7 @@ class CuttingRules:
 
 
 def foam_name(shown: str) -> str:
-    """The name by which pieces ask for a foam: as the reader sees it, or short enough for a list.
-
-    Parameters
-    ----------
-    shown : str
-        Name of a foam for the reader, such as "shell (EVA medium)".
-
-    Examples
-    --------
-    >>> foam_name("shell (EVA medium)")
-    'shell (EVA medium)'
-    """
+    """The name by which pieces ask for a foam: as it is shown, or short enough for a list."""
     return shown if len(shown) <= LONGEST_NAME else shown.rpartition(" (")[0][:LONGEST_NAME]
 
 

@@ -78,22 +78,7 @@ def loads_for(
 def swatch_instructions(
     *, thickness: float = THICK, grade: str = "EVA medium", system: System = "mm"
 ) -> tuple[str, ...]:
-    """How to test a sheet, step by step.
-
-    Parameters
-    ----------
-    thickness : float
-        Of the sheet [mm], above 0.
-    grade : str
-        Row of foams.csv for a first guess of the loads.
-    system : {"mm", "in"}
-        Units to speak in.
-
-    Returns
-    -------
-    tuple of str
-        One step each, with the cautions where they belong.
-    """
+    """How to test a sheet, step by step."""
     law, asked = foam(grade), ASKED[system]
 
     def say(mm: float) -> str:
@@ -149,26 +134,7 @@ def swatch_instructions(
 
 
 def blank_swatch(*, load_unit: Literal["N", "g", "kg"] = "kg", length_unit: str = "mm") -> bytes:
-    """The record to fill in.
-
-    Parameters
-    ----------
-    load_unit : {"N", "g", "kg"}
-        Unit of all loads and weights.
-    length_unit : {"mm", "cm", "m", "in"}
-        Unit of all lengths.
-
-    Returns
-    -------
-    bytes
-        CSV as from `foamcalc.ask.output.csv_bytes`: the units in its head, a row for each look
-        that is wanted. Rows that stay without a length are skipped.
-
-    Raises
-    ------
-    ValueError
-        For a unit that the record does not know.
-    """
+    """The record to fill in."""
     for unit, known in ((load_unit, FORCES), (length_unit, LENGTHS)):
         if unit not in known:
             raise ValueError(f"unit must be one of {', '.join(known)}, got {shown(unit)}")

@@ -92,21 +92,7 @@ class Row:
 
 
 def read_rows(path: Path, faults: Faults) -> list[Row]:
-    """The rows of a record in which a length, a load or a tear is noted.
-
-    Parameters
-    ----------
-    path : Path
-        A CSV file of at most 1 MB in UTF-8; commas, semicolons or tabs stand between. Lines that
-        begin with # are notes.
-    faults : Faults
-        Takes the faults of single rows.
-
-    Raises
-    ------
-    SwatchFault
-        For a file that is no such table.
-    """
+    """The rows of a record in which a length, a load or a tear is noted."""
     table = read_cells(read_text(path, faults), faults, remarks=True)
     if not table:
         raise faults.stop(f" is empty: write {EXAMPLE} and a reading a line")

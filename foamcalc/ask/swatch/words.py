@@ -28,15 +28,6 @@ def modulus_spread(swatch: Swatch | None) -> float:
 def stretch_limit(swatch: Swatch | None, usual: Limit) -> Limit:
     """The most that an overlay of this foam may be stretched cold.
 
-    Parameters
-    ----------
-    swatch : Swatch or None
-        The maker's own test.
-    usual : Limit
-        What holds without one.
-
-    Notes
-    -----
     A strip that came back from more than the usual stretch lifts the limit only if it was held
     for half a day: what comes back from a minute may stay long after a night.
     """
@@ -58,17 +49,7 @@ def overnight(swatch: Swatch) -> float | None:
 
 
 def swatch_lines(swatch: Swatch, *, full: bool = False, system: System = "mm") -> list[str]:
-    """What a swatch says, as a maker reads it: what the foam does, then what is doubtful.
-
-    Parameters
-    ----------
-    swatch : Swatch
-        From `foamcalc.foam.swatch.fit_swatch`.
-    full : bool
-        With every number of the law, its interval and its kind.
-    system : {"mm", "in"}
-        Units to speak in.
-    """
+    """What a swatch says, as a maker reads it: what the foam does, then what is doubtful."""
     alike = ", if alike along the sheet and through it" if swatch.both_ways else ""
     lines = wrapped(
         f"{swatch.warmth} strips; intervals hold the truth nine times in ten{alike}", then="  "

@@ -114,18 +114,7 @@ class Trim:
 
 
 def ask(*, pattern: Pattern | None = None, **said: object) -> Answer:
-    """Answer one strip, its fields as on the command line.
-
-    Raises
-    ------
-    ValueError
-        With all that is wrong, a line each.
-
-    Examples
-    --------
-    >>> print(ask(kind="rim", round="377", width="30", thickness="6").sentence)
-    Cut it 394 mm long, 30 mm wide: 2 mm less than it needs, so that it hugs the edge (stretched ...
-    """
+    """Answer one strip, its fields as on the command line."""
     found = Findings("", at_line=True)
     table = FORM.read(found, {k: v for k, v in said.items() if v is not None})
     stuff = _stuff(table)

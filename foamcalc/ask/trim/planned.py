@@ -34,13 +34,7 @@ def planned_trim(job: Trim, system: System) -> PlannedTrim:
 
 
 def trims_lines(trims: Sequence[PlannedTrim]) -> list[str]:
-    """The strips of a plan as a maker reads them: a sentence each, in the order of the sheet.
-
-    Parameters
-    ----------
-    trims : sequence of PlannedTrim
-        In the order in which they are told.
-    """
+    """The strips of a plan as a maker reads them: a sentence each, in the order of the sheet."""
     if not trims:
         return []
     lines = ["Trims"]

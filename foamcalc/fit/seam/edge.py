@@ -226,13 +226,6 @@ class SeamEdge:
         """The same edge walked from its other end; also the edge of the mirrored piece.
 
         Lengths, names and turns come in the opposite order; the curve is left behind.
-
-        Examples
-        --------
-        >>> from foamcalc.foam.law import Linear
-        >>> eva = Piece(thickness=10, law=Linear(1.5))
-        >>> SeamEdge(name="left", piece=eva, places=(0, 48, 100)).backwards().places
-        (0.0, 52.0, 100.0)
         """
         return replace(
             self,

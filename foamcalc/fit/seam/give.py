@@ -119,16 +119,6 @@ def _answers(x: Floats, poisson: float) -> tuple[Floats, Floats, Floats]:
 def share_at(wave: ArrayLike, a: Sheet, b: Sheet) -> Floats:
     """Share of a mismatch that the first sheet gives, for each wave number along the seam [1].
 
-    Parameters
-    ----------
-    wave : array_like
-        Wave number k [1/mm], above 0: ``pi/spacing`` where differences change sign from one
-        interval to the next.
-    a, b : Sheet
-        The two sheets; not both held.
-
-    Notes
-    -----
     A sheet of depth w answers a pull q along and a pull p across its edge, both going like a sine,
     with the strain ``c (X q + Y p)`` and the tilt ``-c (Y q + Z p)``. With x = k w,
     S = sinh x, C = cosh x and D = S**2 - x**2: ``X = 2 (S C - x)/D``,

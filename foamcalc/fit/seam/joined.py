@@ -155,13 +155,7 @@ class SeamIntervals:
         return [self.name(i) for i in range(len(self.starts))].index(name)
 
     def table(self, *, largest_first: bool = True) -> Any:
-        """The intervals side by side, the whole seam below (pandas, units in the column heads).
-
-        Parameters
-        ----------
-        largest_first : bool
-            Order by the size of the difference; else as they come along the seam.
-        """
+        """The intervals side by side, the whole seam below (pandas, units in the column heads)."""
         import pandas as pd
 
         one, two = self.names

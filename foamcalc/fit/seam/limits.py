@@ -28,21 +28,8 @@ _PUCKER = Limit(
 def squeeze_limit(thickness: float) -> Limit:
     """How far an edge may be squeezed over a short run, from limits.csv.
 
-    Parameters
-    ----------
-    thickness : float
-        Thickness of the sheet [mm].
-
-    Notes
-    -----
     Rows stand for 2, 5 and 10 mm. Between them a straight line; above 10 mm no more than at 10;
     below 2 mm none.
-
-    Examples
-    --------
-    >>> limit = squeeze_limit(8)
-    >>> print(f"{limit.value:.3f} {limit.basis}")
-    0.034 derived
     """
     rows = {t: Limit.from_table(quantity) for t, quantity in _SQUEEZE.items()}
     t = min(max(float(positive(thickness, "thickness")), min(rows)), max(rows))
@@ -58,20 +45,7 @@ def squeeze_limit(thickness: float) -> Limit:
 
 
 def seam_limits(seam: Seam) -> dict[str, Limit]:
-    """The limits from the reference tables that go with a seam.
-
-    Parameters
-    ----------
-    seam : Seam
-        The thickness of its pieces decides how far they may be pulled and squeezed.
-
-    Returns
-    -------
-    dict
-        ``stretch a``, ``stretch b`` (cold), ``squeeze a``, ``squeeze b`` (cold, over short
-        runs), ``warm`` (stretched warm and held till cool), ``dart`` (narrowest) and ``let in``
-        (narrowest piece).
-    """
+    """The limits from the reference tables that go with a seam."""
     limits = {}
     for side in SIDES:
         piece = seam.edge(side).piece
@@ -90,24 +64,7 @@ def strain_checks(
     *,
     pins: int = 0,
 ) -> tuple[Check, ...]:
-    """What an interval asks of both edges when it is glued cold, each against its limit.
-
-    Parameters
-    ----------
-    between : SeamIntervals
-        From a seam.
-    limits : mapping
-        As from `seam_limits`.
-    i : int
-        Which interval, counted from 0.
-    pins : int
-        Marks added between its two marks, at even distances.
-
-    Returns
-    -------
-    tuple of Check
-        Nothing for an edge that does not move by what a tape can see.
-    """
+    """What an interval asks of both edges when it is glued cold, each against its limit."""
     if not between.unequal[i]:
         return ()
     checks = []

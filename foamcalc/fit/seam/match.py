@@ -22,33 +22,7 @@ class Matched(NamedTuple):
 
 
 def match(a: SeamEdge, b: SeamEdge, *, reverse: bool | None = None) -> Matched:
-    """Match the marks of two edges.
-
-    Parameters
-    ----------
-    a, b : SeamEdge
-        The two edges.
-    reverse : bool, optional
-        Whether `b` runs the other way. Left out, the names tell it; without two names in common
-        both are taken to run the same way.
-
-    Raises
-    ------
-    ValueError
-        For unequal counts, a name that only one edge has, marks that cross, or names that speak
-        against `reverse`.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> eva = Piece(thickness=10, law=Linear(1.5))
-    >>> a = SeamEdge(name="front", piece=eva, places=(0, 50, 90, 120), names=("A", "B"))
-    >>> b = SeamEdge(name="back", piece=eva, places=(0, 30, 72, 123), names=("B", "A"))
-    >>> found = match(a, b)
-    >>> found.reversed, found.by, found.b.lengths
-    (True, 'name', array([51., 42., 30.]))
-    """
+    """Match the marks of two edges."""
     if reverse is not None and not isinstance(reverse, bool):
         raise TypeError(f"reverse must be True, False or left out, got {reverse!r}")
     _check_count(a, b)

@@ -28,22 +28,6 @@ class MarkMove(NamedTuple):
 def even_places(seam: Seam, side: Side, *, length: float | None = None) -> Floats:
     """Where the marks of one edge must be so that every interval differs alike.
 
-    Parameters
-    ----------
-    seam : Seam
-        The seam.
-    side : {"a", "b"}
-        The edge whose marks move; its ends stay.
-    length : float, optional
-        Length of that edge [mm], where it is cut or trimmed to another one.
-
-    Returns
-    -------
-    ndarray
-        Places from its first end [mm], walked the way of the first edge.
-
-    Notes
-    -----
     In proportion: ``places of the other edge, times length over length``. No other places
     leave a smaller greatest mismatch, nor a smaller sum of mismatch squared times length.
     """
@@ -54,19 +38,7 @@ def even_places(seam: Seam, side: Side, *, length: float | None = None) -> Float
 
 
 def all_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
-    """How far each mark between the ends must go so that every interval differs alike.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.seam.edge import SeamEdge
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> eva = Piece(thickness=10, law=Linear(1.5))
-    >>> seam = Seam(a=SeamEdge(name="front", piece=eva, places=(0, 50, 100)),
-    ...             b=SeamEdge(name="back", piece=eva, places=(0, 56, 102)))
-    >>> all_moves(seam, "b")
-    (MarkMove(mark='1', edge='back', by=-5.0),)
-    """
+    """How far each mark between the ends must go so that every interval differs alike."""
     edge = seam.edge(side)
     off = even_places(seam, side) - (np.asarray(edge.places) - edge.places[0])
     return _moves(seam, edge.name, off[1:-1])
@@ -75,37 +47,9 @@ def all_moves(seam: Seam, side: Side) -> tuple[MarkMove, ...]:
 def fewest_moves(seam: Seam, side: Side) -> Iterator[tuple[MarkMove, ...]]:
     """The best one mark that can be moved, the best two, and so on, up to a dozen.
 
-    Parameters
-    ----------
-    seam : Seam
-        The seam.
-    side : {"a", "b"}
-        The edge whose marks move.
-
-    Yields
-    ------
-    tuple of MarkMove
-        Of so many marks those that leave the smallest largest difference, and of these the ones
-        that go the shortest way in all. Nothing for a number that leaves no less than fewer do.
-
-    Notes
-    -----
     Marks between two that stay share the difference between these in proportion. Which marks
     stay is found from the first end on, the best way to each mark from the best ways to those
     before it.
-
-    Examples
-    --------
-    One mark of four is misplaced, the second:
-
-    >>> from foamcalc.fit.seam.edge import SeamEdge
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> eva = Piece(thickness=10, law=Linear(1.5))
-    >>> seam = Seam(a=SeamEdge(name="front", piece=eva, places=(0, 40, 80, 120, 160)),
-    ...             b=SeamEdge(name="back", piece=eva, places=(0, 40.5, 84, 121, 162)))
-    >>> next(fewest_moves(seam, "b"))
-    (MarkMove(mark='2', edge='back', by=-3.25),)
     """
     own, across = (np.asarray(seam.edge(s).places) for s in (side, other(side)))
     own, across = own - own[0], across - across[0]

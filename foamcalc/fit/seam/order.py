@@ -18,24 +18,7 @@ _LAST = 0.25
 
 
 def gluing_order(places: ArrayLike) -> tuple[int, ...]:
-    """Order in which marks are pinned and glued: both ends, then ever again the middle.
-
-    Parameters
-    ----------
-    places : array_like, shape (n,)
-        Places of the marks along the seam [mm], both ends among them, rising; 2 or more.
-
-    Returns
-    -------
-    tuple of int
-        Numbers of the marks, counted from 0. After the ends comes the mark nearest to the
-        middle of the longest stretch that is still open, and so on.
-
-    Examples
-    --------
-    >>> gluing_order([0, 50, 100, 150, 200])
-    (0, 4, 2, 1, 3)
-    """
+    """Order in which marks are pinned and glued: both ends, then ever again the middle."""
     marks = finite(places, "places")
     if marks.ndim != 1 or marks.size < 2 or not (np.diff(marks) > 0).all():
         raise ValueError(f"places must be two or more in rising order, got {marks.tolist()}")

@@ -23,32 +23,10 @@ def faded(
 ) -> Floats:
     """Strain along the seam under the middle of an interval, over the strain at the edge [1].
 
-    Parameters
-    ----------
-    depth : array_like
-        Distance from the seam in lengths of the interval [1], 0 or more.
-    pattern : {"lone", "alternating"}
-        One interval with a mismatch on a long matching seam, or intervals of one length that
-        are longer and shorter by turns.
-    poisson : float
-        Side strain over strain [1], 0 to 0.5.
-    lean : float
-        How far the two sheets differ, `foamcalc.fit.seam.give.lean`; 0 for two equal ones, and
-        with the other sign for the second of two.
-
-    Notes
-    -----
     Wide sheets, plane stress. Each sine fades as ``(1 - g k y) exp(-k y)``, with
     ``g = (1 + nu)(1 - b)/(2 - (1 - nu) b)``. Summed, with the depth y and the length a:
     alternating ``4/pi (arctan(exp(-z)) - g z/(2 cosh z))``, z = pi y/a; lone
     ``2/pi (arctan(a/(2 y)) - g (y/a)/(2 ((y/a)**2 + 1/4)))``.
-
-    Examples
-    --------
-    >>> print(faded([0.1, 0.39], pattern="alternating").round(2))
-    [0.68 0.1 ]
-    >>> print(f"{faded(1.30, pattern='lone'):.2f}")
-    0.10
     """
     one_of(pattern, "pattern", PATTERNS)
     y = non_negative(depth, "depth", "1")

@@ -74,17 +74,7 @@ def longer(seam: Seam) -> Side:
 def shared_out(
     seam: Seam, limits: Mapping[str, Limit], *, more_marks: bool = True
 ) -> tuple[tuple[Amount, ...], tuple[Check, ...]]:
-    """What is stretched and squeezed in a seam that is glued cold, and the checks on it.
-
-    Parameters
-    ----------
-    seam : Seam
-        The seam as it is glued.
-    limits : mapping
-        As from `foamcalc.fit.seam.limits.seam_limits`.
-    more_marks : bool
-        Whether marks are added where an edge would pucker between those that are there.
-    """
+    """What is stretched and squeezed in a seam that is glued cold, and the checks on it."""
     between, found = seam.intervals, []
     pins = pins_needed(seam) if more_marks else (0,) * len(between.a)
     for i in (int(i) for i in between.by_difference if between.unequal[i]):

@@ -90,19 +90,7 @@ def _gluing(way: SeamWay, glue: Adhesive, system: System) -> str:
 
 
 def haste_words(seam: Seam, *, system: System = "mm") -> str:
-    """What comes of gluing a seam without its marks, or of leaving a gap to the last.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.seam import SeamEdge
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> eva = Piece(thickness=10, law=Linear(1.5))
-    >>> print(haste_words(Seam(a=SeamEdge(name="front", piece=eva, places=(0, 50, 100)),
-    ...                        b=SeamEdge(name="back", piece=eva, places=(0, 52, 103)))))
-    Glued from start on without the marks, end would be 3 mm out. From start to 1, 3.9 % shared \
-out evenly becomes 16 % if it is left to the last quarter.
-    """
+    """What comes of gluing a seam without its marks, or of leaving a gap to the last."""
     between = seam.intervals
     if not between.unequal.any():
         return ""

@@ -21,31 +21,13 @@ _SHARED = ("stretch", "squeeze", "extra marks")
 
 
 def fine(mm: float, system: System, *, signed: bool = False) -> str:
-    """A small amount, to half a millimetre or 1/32 in; `signed`: with a plus if it is above 0.
-
-    Examples
-    --------
-    >>> [fine(mm, "mm", signed=True) for mm in (3.6, -3.6, 0.1)]
-    ['+3.5 mm', '-3.5 mm', '0 mm']
-    """
+    """A small amount, to half a millimetre or 1/32 in; `signed`: with a plus if it is above 0."""
     said = format_length(mm, system=system, resolution=_FINE[system], signed=signed)
     return said.replace(".0 mm", " mm")
 
 
 def how_far_out(seam: Seam, system: System = "mm") -> str:
-    """How far the two edges differ, as a whole and between the marks, in one sentence.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.seam.edge import SeamEdge
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.grades import foam
-    >>> eva = Piece(thickness=10, law=foam("EVA medium"))
-    >>> print(how_far_out(Seam(
-    ...     a=SeamEdge(name="front", piece=eva, places=(0, 50, 100), names=("waist",)),
-    ...     b=SeamEdge(name="back", piece=eva, places=(0, 53, 100), names=("waist",)))))
-    As a whole the edges agree, but not between the marks: start to waist, back is 3 mm longer.
-    """
+    """How far the two edges differ, as a whole and between the marks, in one sentence."""
     between = seam.intervals
     if not between.unequal.any():
         return "The edges agree between all marks, as far as a tape shows."

@@ -37,13 +37,7 @@ class Edges(NamedTuple):
 
 
 def offsets(width: float, side: Side) -> tuple[float, float]:
-    """Offsets of a band's inner and outer edge from the line it follows [mm].
-
-    Examples
-    --------
-    >>> offsets(20, "inside"), offsets(20, "middle")
-    ((-20.0, 0.0), (-10.0, 10.0))
-    """
+    """Offsets of a band's inner and outer edge from the line it follows [mm]."""
     inside = INSIDE[one_of(side, "side", tuple(INSIDE))]
     return 0.0 - inside * width, (1 - inside) * width
 

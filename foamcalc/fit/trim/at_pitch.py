@@ -132,15 +132,7 @@ class PitchCut(ABC):
         return all(check.met for check in self.checks)
 
     def check_room(self, what: str, hint: str) -> None:
-        """Raise ValueError where cuts close by more than they are wide.
-
-        Parameters
-        ----------
-        what : str
-            What the cuts are called.
-        hint : str
-            What can be done about it, ahead of the other remedies.
-        """
+        """Raise ValueError where cuts close by more than they are wide."""
         pitched, web = self.pitched, self.pitched.web
         i = int(np.argmin(self.tips))
         left = float(self.tips[i])

@@ -175,8 +175,6 @@ class Band:
         Positive towards the piece, as on a convex run; negative away from it, off the edge, as in
         a hollow.
 
-        Notes
-        -----
         ``force curvature/width``: a taut strip on a bend wants to go straight across it.
         """
         return tight.force * tight.curvature / self.width
@@ -224,26 +222,7 @@ def tights(band: Band, extremes: Sequence[Extreme]) -> tuple[Tight, ...]:
 
 
 def band_limits(strip: Piece) -> dict[str, Limit]:
-    """The limits from the reference tables that go with a band.
-
-    Parameters
-    ----------
-    strip : Piece
-        Its thickness decides how hard it may be pulled cold.
-
-    Returns
-    -------
-    dict
-        ``stretch`` (cold), ``force`` (pull while gluing) and ``deviation`` (how far straight
-        pieces may stand off the curve). Squeeze is limited by puckering, which is worked out.
-
-    Examples
-    --------
-    >>> from foamcalc.foam.grades import foam
-    >>> limits = band_limits(Piece(thickness=5, width=20, law=foam("EVA medium")))
-    >>> sorted(limits), limits["stretch"].value
-    (['deviation', 'force', 'stretch'], 0.08)
-    """
+    """The limits from the reference tables that go with a band."""
     usual = default_limits(strip)
     read = look_up("limits", "habit", "tape_reading")
     deviation = Limit(
@@ -261,17 +240,7 @@ def checked_limits(strip: Piece, limits: Mapping[str, Limit] | None) -> dict[str
 
 
 def pucker_at(strip: Piece, side: Side, tight: Tight) -> Limit:
-    """Squeeze from which a band glued along its line puckers at a place, as a limit.
-
-    Parameters
-    ----------
-    strip : Piece
-        The strip.
-    side : {"inside", "middle", "outside"}
-        Where it lies of its line.
-    tight : Tight
-        The place, with the strains there.
-    """
+    """Squeeze from which a band glued along its line puckers at a place, as a limit."""
     squeezed = tight.inner if tight.squeezed_edge == "inner" else tight.outer
     free = {"inside": tight.inner, "middle": squeezed, "outside": tight.outer}[side]
     bound = pucker_limit(
@@ -292,17 +261,7 @@ def pucker_at(strip: Piece, side: Side, tight: Tight) -> Limit:
 def straight_checks(
     band: Band, limits: Mapping[str, Limit], places: Sequence[Tight] | None = None
 ) -> tuple[tuple[Tight, Check], ...]:
-    """What a straight strip suffers at the places that decide, each against its limit.
-
-    Parameters
-    ----------
-    band : Band
-        The band.
-    limits : mapping
-        As from `band_limits`.
-    places : sequence of Tight, optional
-        The places; those of `Band.tight` when left out.
-    """
+    """What a straight strip suffers at the places that decide, each against its limit."""
     found: list[tuple[Tight, Check]] = []
     for tight in band.tight if places is None else places:
         if not np.isfinite([tight.inner, tight.outer]).all():

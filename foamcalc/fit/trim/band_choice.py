@@ -178,26 +178,7 @@ def choose_band(
 
 
 def least_pull(band: Band, limits: Mapping[str, Limit] | None = None) -> float:
-    """The least pull at which a straight band does not pucker, in hundredths [1].
-
-    Parameters
-    ----------
-    band : Band
-        The band; its own pull does not count.
-    limits : mapping, optional
-        As from `band_limits`.
-
-    Examples
-    --------
-    A thin strip: it puckers unless it is pulled.
-
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> strip = Piece(thickness=2, width=20, law=foam("EVA medium"))
-    >>> least_pull(Band(curve=Arc(500, 2.0), strip=strip))
-    0.03
-    """
+    """The least pull at which a straight band does not pucker, in hundredths [1]."""
     from scipy.optimize import brentq
 
     known = checked_limits(band.strip, limits)

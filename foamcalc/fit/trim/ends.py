@@ -82,8 +82,6 @@ class StripEnd:
     def allowance(self, strip: Piece) -> float:
         """What to add to the strip at this end [mm].
 
-        Notes
-        -----
         Wrapped: leg, what it goes over, and a quarter turn at each sharp corner, which takes
         ``pi/2`` times the height of the strip's fibre.
         """
@@ -139,17 +137,7 @@ BUTT = Joining()
 
 
 def turning_near(curve: Curve, places: Floats, *, within: float) -> Floats:
-    """How much an edge turns about places on it, corners and hollows counted [rad].
-
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    places : ndarray
-        Lengths along it [mm]; on a closed edge they may run past its length.
-    within : float
-        Length of edge that counts, half of it on each side [mm].
-    """
+    """How much an edge turns about places on it, corners and hollows counted [rad]."""
     length = curve.length
     grid = np.unique([*np.linspace(0, length, 4 * _PLACES + 1), *(c.place for c in curve.corners)])
     turned = np.append(0.0, np.cumsum(np.abs(np.diff(curve.heading(grid)))))
@@ -190,33 +178,6 @@ def join_places(
 ) -> tuple[float, ...]:
     """Where along an edge lengths of strip are joined, away from where it turns.
 
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    strip : Piece
-        The strip.
-    upto : callable
-        Length of strip as cut from `start` up to places along the edge [mm].
-    start, end : float
-        Where the strip begins and ends along the edge [mm].
-    joining : Joining
-        Kind of join and longest strip.
-    added : tuple of float
-        What the first strip needs on top at its start, and the last one at its end [mm].
-
-    Returns
-    -------
-    tuple of float
-        Places along the edge, from the start on; the fewest that will do.
-
-    Raises
-    ------
-    ValueError
-        If the ends take more than the longest strip.
-
-    Notes
-    -----
     Of all ways to share the edge among that many strips the one with the least turning within
     the reach of the joins; where that is equal, with the evenest lengths. Searched in 240 steps.
     """

@@ -120,31 +120,6 @@ def mitred_band(
 ) -> MitredBand:
     """Make a band of as few straight pieces as the deviation from the curve allows.
 
-    Parameters
-    ----------
-    band : Band
-        The band.
-    limits : mapping, optional
-        As from `band_limits`; ``deviation`` is how far a piece may stand off the line.
-    ends : pair of StripEnd, optional
-        What is done at the two open ends; flush when left out.
-    press : bool
-        Whether each piece is bent as it is glued, as far as the limits on its edges allow. Then
-        fewer are needed, with flatter mitres.
-    marks : array_like
-        Places of marks along the edge [mm], in rising order.
-
-    Returns
-    -------
-    MitredBand
-
-    Raises
-    ------
-    ValueError
-        If more than 400 pieces were needed, or a piece is used up by its mitres.
-
-    Notes
-    -----
     The pieces meet on the line. On a circle n of them over a turn a are chords
     ``2 R sin(a/(2 n))`` with cuts at ``a/(2 n)``, and stand off by ``R (1 - cos(a/(2 n)))``; an
     edge at the offset d is longer by ``2 d tan(a/(2 n))``. On other curves more of them stand where
@@ -152,16 +127,6 @@ def mitred_band(
     square to the edge. A piece that is pressed takes its part of the turn, the mitres the rest;
     for it is a little shorter than the bend it cuts short, its strain is up to 0.5 % of itself
     more.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> strip = Piece(thickness=5, width=20, law=foam("EVA medium"))
-    >>> found = mitred_band(Band(curve=Arc(100, np.pi), strip=strip))
-    >>> print(f"{found.count} pieces, cut at {np.degrees(found.steepest):.2f} deg")
-    12 pieces, cut at 7.50 deg
     """
     known = checked_limits(band.strip, limits)
     most = single(positive(known["deviation"].value, "deviation"), "deviation")

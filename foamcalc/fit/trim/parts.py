@@ -118,15 +118,7 @@ class Part:
         return min(found, key=_curvature), max(found, key=_curvature)
 
     def upto(self, density: Callable[[Floats], Floats], places: ArrayLike) -> Floats:
-        """Sum of a density from its start up to places along the edge.
-
-        Parameters
-        ----------
-        density : callable
-            From curvatures [1/mm] to what is summed up, for each mm of the edge.
-        places : array_like, shape (n,)
-            Lengths along the edge [mm], within the part.
-        """
+        """Sum of a density from its start up to places along the edge."""
         s = finite(places, "places")
         knots = [x for x in (*self.curve.joints, self.curve.length) if self.start < x < self.end]
         knots += [x + self.curve.length for x in self.curve.joints]
@@ -142,26 +134,7 @@ class Part:
 
 
 def parts_of(curve: Curve) -> tuple[Part, ...]:
-    """The parts of an edge between its corners, from the start on.
-
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-
-    Returns
-    -------
-    tuple of Part
-        One more than there are corners on an open edge, as many on a closed one. The last of a
-        closed edge may run over its joint.
-
-    Examples
-    --------
-    >>> from foamcalc.shape.polyline import Polyline
-    >>> bent = Polyline([(0, 0), (0, 50), (80, 50)])
-    >>> [(part.start, part.end) for part in parts_of(bent)]
-    [(0.0, 50.0), (50.0, 130.0)]
-    """
+    """The parts of an edge between its corners, from the start on."""
     corners = curve.corners
     if not corners:
         return (Part(curve, 0.0, curve.length),)
@@ -183,30 +156,8 @@ def parts_of(curve: Curve) -> tuple[Part, ...]:
 def offset_upto(curve: Curve, offset: float) -> Callable[[Floats], Floats]:
     """What measures the parallel curve at an offset from the start of an edge up to places.
 
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    offset : float
-        Distance to the outside [mm]; the parallel curve must not fold (`Curve.length_at` says so).
-
-    Returns
-    -------
-    callable
-        From lengths along the edge [mm] to lengths along the parallel curve [mm]; on a closed edge
-        places may run past its length.
-
-    Notes
-    -----
     All the way it is `Curve.length_at`. At a corner it stands at the middle of what the corner
     takes; beside a corner that loses length, places that are cut off all lie at the corner.
-
-    Examples
-    --------
-    >>> from foamcalc.shape.polyline import Polyline
-    >>> bent = Polyline([(0, 0), (50, 0), (50, 80)])  # a hollow corner
-    >>> offset_upto(bent, 4)(np.array([40.0, 48.0, 50.0, 52.0, 60.0]))
-    array([40., 46., 46., 46., 52.])
     """
     parts = parts_of(curve)
     taken = np.array([_taken(offset, part.before) / 2 for part in parts])
@@ -239,15 +190,7 @@ def _taken(offset: float, corner: float) -> float:
 
 
 def tightest(curve: Curve) -> tuple[Extreme, Extreme]:
-    """The most hollow and the most convex place of an edge, its corners left out.
-
-    Examples
-    --------
-    >>> from foamcalc.shape.ellipse import Ellipse
-    >>> hollow, convex = tightest(Ellipse(60, 45, 0, np.pi))
-    >>> print(f"{1 / convex.curvature:.2f} mm")
-    33.75 mm
-    """
+    """The most hollow and the most convex place of an edge, its corners left out."""
     found = [e for part in parts_of(curve) for e in part.extremes()]
     return min(found, key=_curvature), max(found, key=_curvature)
 
@@ -255,31 +198,7 @@ def tightest(curve: Curve) -> tuple[Extreme, Extreme]:
 def tighter_runs(curve: Curve, *, hollow: float, convex: float) -> tuple[tuple[float, float], ...]:
     """Where an edge is tighter than a hollow and a convex curvature, corners left out.
 
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    hollow, convex : float
-        Curvatures [1/mm], `hollow` at most 0 and `convex` at least 0.
-
-    Returns
-    -------
-    tuple of pairs
-        Where each such run begins and ends [mm], never both a hollow and a bend. A run
-        over the joint of a closed edge without corners comes as two.
-
-    Notes
-    -----
     Looked at in 1024 steps a part, the ends closed in on by halving.
-
-    Examples
-    --------
-    >>> from foamcalc.shape.arcs import Arcs
-    >>> edge = Arcs([60, 100, 60], [1.0, 0.5, -1.0])
-    >>> for start, end in tighter_runs(edge, hollow=-0.01, convex=0.01):
-    ...     print(f"{start:.3f} to {end:.3f}")
-    0.000 to 60.000
-    160.000 to 220.000
     """
     found: list[tuple[float, float]] = []
     for part in parts_of(curve):

@@ -26,17 +26,6 @@ _SAME = 1e-12
 def strip_upto(curve: Curve, web: Web, start: float) -> Callable[[Floats], Floats]:
     """What measures a strip as cut from a place of its edge up to others [mm].
 
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    web : Web
-        One pitch of the strip.
-    start : float
-        Where it begins along the edge [mm]; a closed edge is gone round once from there.
-
-    Notes
-    -----
     The sum of ``1 + offset curvature`` along the edge, with the offset of the line that keeps
     its length.
     """
@@ -72,44 +61,8 @@ def whole_pitches(
 ) -> tuple[int, Web]:
     """How often a strip repeats itself on an edge, and one repeat, adjusted to its length.
 
-    Parameters
-    ----------
-    curve : Curve
-        The edge, without corners.
-    web_of : callable
-        One repeat, from its length [mm].
-    pitch : float, optional
-        Pitch wanted [mm]; the nearest whole number of pitches is taken.
-    number : int, optional
-        Number wanted; either this or `pitch`.
-    step : int
-        Of what the number must be a multiple: 2 for an even one.
-    least : int
-        Fewest pitches.
-    per : int
-        Pitches in a repeat: 2 for a tooth and a gap. `step` and `least` must be multiples of it.
-
-    Raises
-    ------
-    ValueError
-        For an edge with a corner, or tighter than is known; for a pitch longer than the strip; for
-        a number that does not fit `step` or `least`, with the nearest that do; for `pitch` and
-        `number` together.
-
-    Notes
-    -----
     The height of the line that keeps its length hangs on the pitch a little, so pitch and length
     are found together.
-
-    Examples
-    --------
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> eva = foam("EVA medium")
-    >>> number, web = whole_pitches(
-    ...     Arc(90, np.pi), lambda p: Web(law=eva, thickness=10, depth=7, pitch=p), pitch=10)
-    >>> print(number, f"{web.pitch:.2f} mm")
-    29 9.97 mm
     """
     if (pitch is None) == (number is None):
         raise ValueError("give either pitch or number, one of the two")

@@ -79,18 +79,7 @@ class Pitched:
         return rounds, along - rounds * self.length
 
     def bends(self, middles: Floats) -> tuple[Floats, Floats]:
-        """How the edge bends over one pitch about places along the strip.
-
-        Parameters
-        ----------
-        middles : ndarray
-            Lengths from the first pitch on [mm].
-
-        Returns
-        -------
-        tuple of ndarray
-            Turn [rad] and mean curvature [1/mm] of the edge, positive where it is convex.
-        """
+        """How the edge bends over one pitch about places along the strip."""
         half = self.web.pitch / 2
         ends = np.stack([middles - half, middles + half])
         if not self.ring:  # the last bits of a sum may lie past an end
@@ -106,31 +95,14 @@ class Pitched:
         return np.asarray(turn), np.asarray(turn / gone)
 
     def on_strips(self, along: Floats) -> tuple[NDArray[np.int_], Floats]:
-        """On which length of strip places of the whole lie, and how far from its first end.
-
-        Parameters
-        ----------
-        along : ndarray
-            Lengths from the first pitch on [mm].
-
-        Returns
-        -------
-        tuple of ndarray
-            Numbers of the lengths, from 1, and places on them [mm].
-        """
+        """On which length of strip places of the whole lie, and how far from its first end."""
         edges = np.append(0, np.cumsum(self.counts)) * self.web.pitch
         index = np.clip(np.searchsorted(edges, along, side="right") - 1, 0, len(self.counts) - 1)
         before = np.array([s.before for s in self.strips])
         return index + 1, np.asarray(along - edges[index] + before[index])
 
     def marks(self, middles: Floats) -> tuple[PitchMark, ...]:
-        """Where the marks of the edge come, each with the nearest of its cuts or teeth.
-
-        Parameters
-        ----------
-        middles : ndarray
-            Middles of the cuts or teeth, as lengths from the first pitch on [mm].
-        """
+        """Where the marks of the edge come, each with the nearest of its cuts or teeth."""
         found = []
         strip_of, along = self.on_strips(middles)
         for strip in self.strips:
@@ -167,41 +139,6 @@ def lay_out(
 ) -> Pitched:
     """A strip with whole pitches along an edge; its pitch is adjusted to its length.
 
-    Parameters
-    ----------
-    curve : Curve
-        The edge, without corners.
-    piece : Piece
-        The strip before it is cut.
-    web_of : callable
-        One pitch of it, from the pitch [mm].
-    pitch : float, optional
-        Pitch wanted [mm]; the nearest whole number of pitches is taken.
-    number : int, optional
-        Number of pitches wanted; either this or `pitch`.
-    step : int
-        Of what the number must be a multiple: 2 for an even one.
-    least : int
-        Fewest pitches.
-    per : int
-        Pitches in a repeat, of which `web_of` has one: 2 for a tooth and a gap.
-    start : float, optional
-        Place of the join on a closed edge [mm]; where it turns least when left out.
-    longest : float
-        Longest strip that can be cut [mm]; longer ones are parted between whole pitches.
-    ends : pair of StripEnd, optional
-        What is added at the two open ends, uncut.
-    marks : array_like
-        Places of marks along the edge [mm], in rising order.
-
-    Raises
-    ------
-    ValueError
-        For an edge with a corner, or tighter than is known; for a pitch longer than the strip, a
-        number that does not fit `step` or `least`, and for `pitch` and `number` together.
-
-    Notes
-    -----
     The length needed is the sum of ``1 + offset curvature`` along the edge. The offset of the line
     that keeps its length hangs on the pitch a little, so pitch and length are found together.
     """

@@ -153,13 +153,7 @@ def cut_rim(
 
 
 def allowed_rim(rim: Rim, **how: Any) -> CutRim:
-    """A rim as it is cut; where it passes a limit, the one to cut in its place.
-
-    Parameters
-    ----------
-    rim, **how
-        As in `cut_rim`.
-    """
+    """A rim as it is cut; where it passes a limit, the one to cut in its place."""
     found = wanted = cut_rim(rim, **how)
     if not found.met and rim.cut is not None:
         found = cut_rim(replace(rim, cut=None, short=None), **how)

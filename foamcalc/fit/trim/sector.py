@@ -61,8 +61,6 @@ class RingSector(NamedTuple):
     def nest(self) -> Nest:
         """How much sheet it takes, lying with its middle ahead.
 
-        Notes
-        -----
         Pushed ahead by the pitch an equal one clears it: the greatest depth of the sector ahead.
         Up to half a turn that is at the ends of its shorter edge,
         ``sqrt(Ra**2 - Ri**2 sin(a/2)**2) - Ri cos(a/2)``.
@@ -78,32 +76,7 @@ class RingSector(NamedTuple):
 
 
 def ring_sector(*, radius: float, width: float, inside: float, angle: float) -> RingSector:
-    """The ring sector that lies along an arc without strain.
-
-    Parameters
-    ----------
-    radius : float
-        Radius of the line it follows [mm], above 0.
-    width : float
-        Width of the band [mm], above 0.
-    inside : float
-        How much of the width lies on the centre's side of the line [1], 0 to 1.
-    angle : float
-        Angle between its ends [rad], above 0, at most a full turn.
-
-    Raises
-    ------
-    ValueError
-        If it would reach past the centre.
-
-    Examples
-    --------
-    >>> half = ring_sector(radius=100, width=20, inside=0.5, angle=np.pi)
-    >>> half.inner_radius, half.outer_radius
-    (90.0, 110.0)
-    >>> print(f"{half.chord:.0f} mm across, next one {half.nest.pitch:.1f} mm behind")
-    220 mm across, next one 63.2 mm behind
-    """
+    """The ring sector that lies along an arc without strain."""
     line, wide = (
         single(positive(x, name), name) for x, name in ((radius, "radius"), (width, "width"))
     )
@@ -127,20 +100,6 @@ def ring_sector(*, radius: float, width: float, inside: float, angle: float) -> 
 def outline_nest(points: Floats, area: float) -> Nest:
     """How much sheet a piece of any outline takes.
 
-    Parameters
-    ----------
-    points : ndarray, shape (n, 2)
-        The outline [mm], once round, close enough together for its curve.
-    area : float
-        Area of the piece [mm2].
-
-    Returns
-    -------
-    Nest
-        The smallest box of those turned by whole degrees; the pitch across its shorter side.
-
-    Notes
-    -----
     The pitch is the greatest depth of the outline across the box: so far apart equal ones clear
     each other for certain. Some outlines would go closer.
     """

@@ -50,13 +50,7 @@ class SlitStrip(PitchStrip):
         object.__setattr__(self, "kerf", single(non_negative(self.kerf, "kerf"), "kerf"))
 
     def web(self, pitch: float) -> Web:
-        """One pitch of it; ValueError for slits that are too deep or too wide.
-
-        Parameters
-        ----------
-        pitch : float
-            From slit to slit [mm].
-        """
+        """One pitch of it; ValueError for slits that are too deep or too wide."""
         return self.web_of(pitch=pitch, gap=self.kerf)
 
 
@@ -123,13 +117,7 @@ class Slits(PitchCut):
 
 
 def slit_limits(changed: Mapping[str, Limit] | None = None) -> dict[str, Limit]:
-    """The limits that go with a slit or toothed strip: ``tear``, for the roots of the cuts.
-
-    Parameters
-    ----------
-    changed : mapping, optional
-        Your own in place of them, by the same names.
-    """
+    """The limits that go with a slit or toothed strip: ``tear``, for the roots of the cuts."""
     return with_own({"tear": tear_limit()}, changed)
 
 

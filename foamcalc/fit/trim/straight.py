@@ -183,17 +183,7 @@ def band_strips(
     joining: Joining,
     marks: ArrayLike,
 ) -> tuple[CutStrip, ...]:
-    """The strips of a band, one or more for each part of its edge between corners.
-
-    Parameters
-    ----------
-    band : Band
-        The band.
-    upto : callable
-        From a part to what measures its strip as cut from the start up to places [mm].
-    ends, joining, marks
-        As in `straight_band`.
-    """
+    """The strips of a band, one or more for each part of its edge between corners."""
     parts = parts_of(band.curve)
     if parts[0].ring:
         begin = easiest_place(band.curve, band.strip, joining)
@@ -269,30 +259,7 @@ def widest_straight(band: Band, limits: Mapping[str, Limit] | None = None) -> Wi
 
 
 def straight_bends(band: Band, limits: Mapping[str, Limit] | None = None) -> tuple[float, float]:
-    """The tightest hollow and the tightest convex curvature on which a band goes straight [1/mm].
-
-    Parameters
-    ----------
-    band : Band
-        The band; its curve does not count.
-    limits : mapping, optional
-        As from `band_limits`, some of them changed.
-
-    Returns
-    -------
-    tuple of float
-        The first below 0 and the second above; 0 where any bend is too much.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> strip = Piece(thickness=5, width=20, law=foam("EVA medium"))
-    >>> hollow, convex = straight_bends(Band(curve=Arc(250, 2.0), strip=strip))
-    >>> print(f"down to a radius of {1 / convex:.0f} mm, in a hollow {-1 / hollow:.0f} mm")
-    down to a radius of 127 mm, in a hollow 107 mm
-    """
+    """Tightest hollow and tightest convex curvature on which a band goes straight [1/mm]."""
     from scipy.optimize import brentq
 
     known = checked_limits(band.strip, limits)

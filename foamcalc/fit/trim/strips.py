@@ -86,34 +86,7 @@ def cut_strips(
     joining: Joining = BUTT,
     marks: ArrayLike = (),
 ) -> tuple[CutStrip, ...]:
-    """Part strips into lengths that can be cut, with what their ends need and their marks.
-
-    Parameters
-    ----------
-    curve : Curve
-        The edge.
-    strip : Piece
-        The strip.
-    laid : sequence of Laid
-        From the start of the edge on.
-    ends : pair of StripEnd, optional
-        What is done at the two open ends of the edge; flush when left out.
-    joining : Joining
-        Kind of join and longest strip.
-    marks : array_like, shape (n,)
-        Places of marks along the edge [mm], in rising order.
-
-    Returns
-    -------
-    tuple of CutStrip
-        In order along the edge. A mark at a join is on both strips.
-
-    Raises
-    ------
-    ValueError
-        For ends on a closed edge, marks that are out of order or off the edge, or a lap that is
-        longer than its strip.
-    """
+    """Part strips into lengths that can be cut, with what their ends need and their marks."""
     first, last = open_ends(curve.closed, ends)
     places = _checked_marks(curve, marks)
     found: list[CutStrip] = []

@@ -51,13 +51,7 @@ class ToothedStrip(PitchStrip):
         object.__setattr__(self, "share", share)
 
     def web(self, period: float) -> Web:
-        """One tooth and one gap of it; ValueError for gaps that are too deep, or long teeth.
-
-        Parameters
-        ----------
-        period : float
-            From tooth to tooth [mm].
-        """
+        """One tooth and one gap of it; ValueError for gaps that are too deep, or long teeth."""
         return self.web_of(pitch=period, gap=self.share * period)
 
 
@@ -170,8 +164,6 @@ class Teeth(PitchCut):
     def closest(self) -> float:
         """Radius of the edge at which teeth that close just meet [mm]; it does not hang on pitch.
 
-        Notes
-        -----
         On an edge that is hollow where the teeth are outside, convex where they are inside.
         """
         return self.pitched.web.meeting_radius()
@@ -179,14 +171,6 @@ class Teeth(PitchCut):
     def halves(self) -> Halves:
         """Two strips out of one for the two halves of this one's edge.
 
-        Raises
-        ------
-        ValueError
-            Unless teeth and gaps are alike, the number of teeth is even and it begins with a
-            whole tooth.
-
-        Notes
-        -----
         One cut up and down between them, ``web + depth + web`` thick. Turn the second end for end:
         then it begins with a tooth too, and each strip's last gap meets the other's first tooth.
         """

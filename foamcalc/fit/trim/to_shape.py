@@ -115,39 +115,9 @@ def cut_to_shape(
 ) -> ShapedBand:
     """Cut a band to the curve it follows.
 
-    Parameters
-    ----------
-    band : Band
-        The band; its pull does not count.
-    ends : pair of StripEnd, optional
-        What is done at the two open ends. What they need goes on along the circle on a ring
-        sector, as a leg behind the end does, and straight on on an outline.
-    joining : Joining
-        Kind of join and the longest piece, measured along the line it follows.
-    marks : array_like
-        Places of marks along the edge [mm], in rising order.
-
-    Returns
-    -------
-    ShapedBand
-        A ring sector, or several, where the edge is a piece of a circle; else outlines.
-
-    Notes
-    -----
     Edges are parallel curves at the band's two offsets. An outline's area is
     ``w l + (b**2 - a**2)/2 (turn + tan of its mitres)`` with a and b the offsets, l its length
     along the line. Laps go on as ends do.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> strip = Piece(thickness=5, width=20, law=foam("EVA medium"))
-    >>> shaped = cut_to_shape(Band(curve=Arc(100, np.pi), strip=strip))
-    >>> sector = shaped.pieces[0].sector
-    >>> print(shaped.what, sector.inner_radius, sector.outer_radius)
-    ring sector 80.0 100.0
     """
 
     def along(part: Part) -> Upto:

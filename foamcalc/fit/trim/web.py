@@ -53,15 +53,6 @@ class Web:
     face : {"outside", "inside"}
         Which face they are cut in: the one away from the edge, or the glued one.
 
-    Raises
-    ------
-    ValueError
-        For a cut as deep as the strip or as wide as the pitch; for a web or a piece between cuts
-        of which nothing is known: pieces up to 3 thicknesses long, up to 1 with cuts in the glued
-        face, and pitches up to 4.
-
-    Notes
-    -----
     The strip is glued down all over and follows its edge. The line that keeps its length has the
     height h above the back of the web, the face without cuts. With t the thickness, w the web,
     d the depth, p the pitch, b = p - gap the piece between cuts and k the curvature of the back
@@ -148,38 +139,18 @@ class Web:
         return -1 / (_HOLLOW * self.thickness), 1 / (_CONVEX * self.thickness)
 
     def bend(self, curvature: ArrayLike) -> Floats:
-        """Curvature of the back of the web [1/mm], positive where the cuts open.
-
-        Parameters
-        ----------
-        curvature : array_like
-            Curvature of the edge [1/mm], positive where it is convex.
-        """
+        """Curvature of the back of the web [1/mm], positive where the cuts open."""
         edge = finite(curvature, "curvature", "1/mm")
         return edge if self.face == "outside" else -edge / (1 + self.thickness * edge)
 
     def height(self, curvature: ArrayLike) -> Floats:
         """Height of the line that keeps its length above the back of the web [mm].
 
-        Parameters
-        ----------
-        curvature : array_like
-            Curvature of the edge [1/mm].
-
-        Notes
-        -----
         The radius of that line is within 0.5 % of felupe's for edges from three thicknesses up and
         within 1 % at two; with cuts inside within 0.6 %. Plane stress or plane strain, and the
         side strain of the foam, make no difference that matters. Not glued down but only bent, a
         strip keeps its pieces nearly straight: with pieces of a thickness the line is lower by at
         most 0.02 t, with longer ones by more.
-
-        Examples
-        --------
-        >>> from foamcalc.foam.grades import foam
-        >>> web = Web(law=foam("EVA medium"), thickness=10, depth=7, pitch=10)
-        >>> print(f"{web.height(1 / 60):.2f} mm")
-        2.03 mm
         """
         bend = self.bend(curvature)
         t, b = self.thickness, self.piece
@@ -204,13 +175,6 @@ class Web:
     def lever(self, curvature: ArrayLike) -> Floats:
         """How much a cut opens at its tips for each radian that a pitch turns [mm].
 
-        Parameters
-        ----------
-        curvature : array_like
-            Curvature of the edge [1/mm].
-
-        Notes
-        -----
         Within 5 % of felupe's where cuts open, down to an edge of three thicknesses. Where they
         close it may be up to an eighth too much, and at most 2 % too little.
         """
@@ -230,8 +194,6 @@ class Web:
     def root_lever(self) -> float:
         """How much a gap widens at its root for each radian that a pitch turns [mm].
 
-        Notes
-        -----
         ``0.45 w sqrt(gap/p)``: none for a slit. Within a tenth of the web of felupe's.
         """
         return 0.45 * self.web * float(np.sqrt(self.gap / self.pitch))
@@ -239,15 +201,6 @@ class Web:
     def root_strain(self, curvature: ArrayLike, *, root_radius: float) -> Floats:
         """Local strain at the root of a cut that opens [1]; 0 where it closes.
 
-        Parameters
-        ----------
-        curvature : array_like
-            Curvature of the edge [1/mm].
-        root_radius : float
-            Radius of the root [mm], above 0.
-
-        Notes
-        -----
         A slit that grows frees the energy ``G = E k**2 (w + 0.091 q)**2 q/8`` for each mm**2, q the
         piece between cuts (long ones count less: ``q = b/(1 + (b/(1.6 t))**4)**(1/4)``). In a root
         of radius r that is a strain of ``2 sqrt(G/(pi E r))`` (Irwin; Creager and Paris, from
@@ -261,22 +214,7 @@ class Web:
         return np.asarray(opening * max(float(notch), self.web / 2))
 
     def closed_gap(self, curvature: float) -> float:
-        """Width a cut of the same pitch must have to be just closed at its tips [mm].
-
-        Parameters
-        ----------
-        curvature : float
-            Curvature of the edge [1/mm]. Where cuts open it is 0.
-
-        Examples
-        --------
-        Slits in the glued face of a strip that goes round a bend of 60 mm radius:
-
-        >>> from foamcalc.foam.grades import foam
-        >>> web = Web(law=foam("EVA medium"), thickness=10, depth=7, pitch=10, face="inside")
-        >>> print(f"{web.closed_gap(1 / 60):.2f} mm")
-        1.10 mm
-        """
+        """Width a cut of the same pitch must have to be just closed at its tips [mm]."""
         gap = 0.0
         if float(self.bend(curvature)) >= 0:
             return gap

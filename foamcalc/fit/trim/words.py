@@ -227,13 +227,7 @@ def _rim_length(cut: CutRim, system: System) -> str:
 
 
 def near_words(mark: PitchMark, what: str, system: System = "mm") -> str:
-    """Where a mark comes beside the cut or tooth next to it.
-
-    Examples
-    --------
-    >>> near_words(PitchMark(1, 50.0, 51.5, 6, -0.4), "slit")
-    '0 mm before the middle of slit 6'
-    """
+    """Where a mark comes beside the cut or tooth next to it."""
     off = format_length(abs(mark.past), system=system)
     side = "past" if mark.past > 0 else "before"
     return f"{off} {side} the middle of {what} {mark.nearest}"
@@ -245,31 +239,12 @@ def cut_name(cut: Cut) -> str:
 
 
 def check_words(check: Check) -> str:
-    """What was found, the limit, its basis, and whether it is kept.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.limits import Limit
-    >>> most = Limit(value=0.08, unit="1", basis="your own", reason="As you said.")
-    >>> print(check_words(Check("stretch of the strip", 0.005, most)))
-    stretch of the strip: yes; 0.5% (limit 8 %, your own)
-    """
+    """What was found, the limit, its basis, and whether it is kept."""
     return f"{check.what}: {'yes' if check.met else 'no'}; {found_words(check)}"
 
 
 def pitched_sentence(cut: Slits | Teeth, system: System = "mm") -> str:
-    """What to cut for a slit or a toothed strip, in one sentence.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.fit.trim.toothed import ToothedStrip, cut_teeth
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import TurnedLength
-    >>> strip = ToothedStrip(piece=Piece(thickness=10, width=20, law=foam("EVA medium")), depth=7)
-    >>> print(pitched_sentence(cut_teeth(TurnedLength(160, 0), strip, pitch=5)))
-    Cut it 160 mm long, 20 mm wide, and out of its outside 16 gaps of 5.0 mm, 7.0 mm deep: 16 ...
-    """
+    """What to cut for a slit or a toothed strip, in one sentence."""
     strip = cut.strip
     long = lengths_words(cut.strips, system)
     wide, deep = format_length(strip.piece.width, system=system), small_words(strip.depth, system)
@@ -614,20 +589,7 @@ def join_steps(joins: int, joining: Joining, system: System = "mm") -> list[Step
 
 
 def rim_sentence(cut: CutRim, system: System = "mm") -> str:
-    """What to cut for a rim, in one sentence.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.fit.trim.rim import Rim
-    >>> from foamcalc.fit.trim.rim_cut import cut_rim
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> rim = Rim(curve=Arc(60, 2 * np.pi, closed=True),
-    ...           strip=Piece(thickness=6, width=30, law=foam("EVA medium")))
-    >>> print(rim_sentence(cut_rim(rim)))
-    Cut it 394 mm long, 30 mm wide: 2 mm less than it needs, so that it hugs the edge (stretched ...
-    """
+    """What to cut for a rim, in one sentence."""
     rim = cut.rim
     wide = format_length(rim.strip.width, system=system)
     said = f"Cut {lengths_words(cut.strips, system)} long, {wide} wide"
@@ -693,20 +655,7 @@ def rim_work(cut: CutRim, *, glue: str = "contact adhesive", system: System = "m
 
 
 def binding_sentence(cut: CutBinding, system: System = "mm") -> str:
-    """What to cut for a binding, in one sentence.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.fit.trim.binding import Binding
-    >>> from foamcalc.fit.trim.binding_cut import cut_binding
-    >>> from foamcalc.foam.grades import foam
-    >>> from foamcalc.shape.curve import Arc
-    >>> bound = Binding(curve=Arc(60, 2.0), strip=Piece(thickness=3, law=foam("EVA medium")),
-    ...                 edge=10, legs=(12, 6))
-    >>> print(binding_sentence(cut_binding(bound)))
-    Cut it 122 mm long, 33 mm wide: legs 12 mm and 6 mm, edge 10 mm, two folds of 2.4 mm; leg ...
-    """
+    """What to cut for a binding, in one sentence."""
     bound = cut.binding
     wide = format_length(bound.width, system=system)
     first, second = (format_length(x, system=system) for x in bound.legs)
@@ -788,22 +737,9 @@ def small_words(mm: float, system: System = "mm") -> str:
 def band_corners(band: Band) -> tuple[CornerWork, ...]:
     """The corners of a band: it is always parted there.
 
-    Notes
-    -----
     A flat strip does not bend in its plane within no length at all. Both ends are cut at half the
     turn of the corner; the two edges of an end then differ by ``width tan(turn/2)``. On the line
     it follows nothing is gained or lost.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> from foamcalc.shape.polyline import Polyline
-    >>> bent = Polyline([(0, 0), (0, 90), (90, 90)])
-    >>> strip = Piece(thickness=5, width=20, law=Linear(1))
-    >>> (corner,) = band_corners(Band(curve=bent, strip=strip))
-    >>> print(f"{corner.tip:.0f} mm. {corner.what}")
-    20 mm. Cut both ends at 45.0 deg from square, the outer edge longer.
     """
     found = []
     for place, turn in band.curve.corners:
@@ -820,23 +756,9 @@ def rim_corners(
 ) -> tuple[CornerWork, ...]:
     """The corners of a rim: bent round or parted where convex, parted where hollow.
 
-    Notes
-    -----
     Bent round, a convex corner of turn a takes ``d a``, d the height of the strip's fibre; a hollow
     one loses ``2 d tan(a/2)``. Mitred through the thickness t, one face of an end is longer than
     the other by ``t tan(a/2)``: the outer face at a convex corner, the inner one in a hollow.
-
-    Examples
-    --------
-    >>> from foamcalc.fit.stack import Piece
-    >>> from foamcalc.foam.law import Linear
-    >>> from foamcalc.shape.polyline import Polyline
-    >>> step = Polyline([(0, 0), (0, 90), (90, 90), (90, 180)])
-    >>> rim = Rim(curve=step, strip=Piece(thickness=6, width=30, law=Linear(1)))
-    >>> for corner in rim_corners(rim):
-    ...     print(f"{corner.takes:+.2f} mm, or tips of {corner.tip:.0f} mm")
-    +4.71 mm, or tips of 6 mm
-    -6.00 mm, or tips of 6 mm
     """
     found = []
     for place, turn in rim.curve.corners:
@@ -866,8 +788,6 @@ def rim_corners(
 def binding_corners(binding: Binding, system: System = "mm") -> tuple[CornerWork, ...]:
     """The corners of a binding: its legs are notched where convex, slit where hollow.
 
-    Notes
-    -----
     A leg of width a has ``2 a tan(turn/2)`` too much at a convex corner: a wedge with its point on
     the fold, or a mitred fold. At a hollow corner it lacks as much, and gapes there.
     """

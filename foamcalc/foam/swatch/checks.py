@@ -34,28 +34,7 @@ class StripFault(NamedTuple):
 
 
 def strip_faults(strip: Strip, errors: ReadingErrors) -> Iterator[StripFault]:
-    """Everything in one strip that cannot be right.
-
-    Parameters
-    ----------
-    strip : Strip
-        The strip.
-    errors : ReadingErrors
-        How far readings may be off.
-
-    Yields
-    ------
-    StripFault
-        With the reading, its column, and what to do.
-
-    Examples
-    --------
-    >>> slip = Strip(name="A", width=60, thickness=5, gauge=150,
-    ...              readings=[StripReading(load=30, length=140, time=1)])
-    >>> for fault in strip_faults(slip, ReadingErrors()):
-    ...     print(fault.text)
-    140 mm is shorter than the gauge length of 150 mm under a pull; read it again, or write squeeze
-    """
+    """Everything in one strip that cannot be right."""
     if strip.let_go and not strip.loaded:
         yield StripFault(None, "load", "was let go but never had a load; write the loaded reading")
     if strip.thickness < THINNEST:
@@ -141,20 +120,7 @@ def _unit_fault(strip: Strip, reading: StripReading, errors: ReadingErrors) -> s
 
 
 def odd_ones(strips: Sequence[Strip], errors: ReadingErrors) -> Iterator[tuple[Strip, str]]:
-    """Strips whose stiffness is so far from that of the others that a unit must be wrong.
-
-    Parameters
-    ----------
-    strips : sequence of Strip
-        Of one warmth.
-    errors : ReadingErrors
-        How far readings may be off.
-
-    Yields
-    ------
-    tuple of Strip and str
-        The strip, and what is wrong with it.
-    """
+    """Strips whose stiffness is so far from that of the others that a unit must be wrong."""
     for test in ("pull", "squeeze"):
         found = [
             (strip, modulus) for strip, modulus in moduli(strips, errors) if strip.test == test

@@ -66,27 +66,6 @@ class Fit:
 def fit_law(points: Points, parameters: Sequence[Parameter], make_terms: MakeTerms) -> Fit:
     r"""The law for which the measured points are likeliest.
 
-    Parameters
-    ----------
-    points : Points
-        What was measured, and how far it may be off.
-    parameters : sequence of Parameter
-        The numbers of the law.
-    make_terms : callable
-        From all parameters, as an array, to an array of mu [MPa], alpha and Poisson's ratio,
-        shape (3, terms).
-
-    Returns
-    -------
-    Fit
-
-    Raises
-    ------
-    ArithmeticError
-        If the search does not come to rest.
-
-    Notes
-    -----
     Least is, over the law and the places :math:`\hat\lambda` on its curve,
 
     .. math::

@@ -176,8 +176,6 @@ def two_terms(points: Points, poisson: Parameter | None) -> Fit:
 
     `poisson` None: each term's own ratio is fitted to the side stretches.
 
-    Notes
-    -----
     Parameters are each term's own stress at the farthest point of its side, its alpha (above 1,
     below -0.2) and its ratio. Eight numbers do not tell six parameters well, so alpha is believed
     to be 8 ± 6 and -4 ± 3 beforehand, and a ratio 0.2 ± 0.2 (standard deviations, assumed). The

@@ -30,23 +30,7 @@ _WANTED = (0.5, 1.5)
 def notes(
     found: Swatch, seen: Bench, strips: tuple[Strip, ...], errors: ReadingErrors
 ) -> tuple[str, ...]:
-    """All that is doubtful, one sentence or two each.
-
-    Parameters
-    ----------
-    found : Swatch
-        The fit.
-    seen : Bench
-        The points it was made from.
-    strips : tuple of Strip
-        The strips of this warmth.
-    errors : ReadingErrors
-        How far readings may be off.
-
-    Returns
-    -------
-    tuple of str
-    """
+    """All that is doubtful, one sentence or two each."""
     return (
         *_about_points(found, seen, errors),
         *_about_scatter(found, seen),

@@ -36,11 +36,6 @@ class Points:
         The point, from 0, that each `side` belongs to.
     side_cov : array_like
         Covariance of the errors of `side` [1], shape (m, m).
-
-    Raises
-    ------
-    ValueError
-        For shapes that do not go together, or numbers out of range.
     """
 
     stretch: Floats

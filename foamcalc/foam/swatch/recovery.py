@@ -100,19 +100,6 @@ class Forgotten:
 def recovery(strip: Strip, errors: ReadingErrors) -> Recovery | None:
     """How a strip came back after it was let go; None if it neither was nor tore.
 
-    Parameters
-    ----------
-    strip : Strip
-        With its readings after letting go.
-    errors : ReadingErrors
-        How far readings may be off.
-
-    Returns
-    -------
-    Recovery or None
-
-    Notes
-    -----
     What is left is ``(length - gauge)/(last length under load - gauge)``.
     """
     if not strip.loaded or not (strip.let_go or strip.tore):
@@ -141,22 +128,6 @@ def working_limit(
 ) -> Limit | None:
     """The largest stretch tested after which a strip came back and did not tear.
 
-    Parameters
-    ----------
-    found : sequence of Recovery
-        Strips that were let go or tore, of one warmth.
-    test : {"pull", "squeeze"}
-        Which way is judged.
-    most_left : float
-        Share of the stretch that may be left at the last look [1], 0 to 1.
-
-    Returns
-    -------
-    Limit or None
-        None where no strip came back, or none was let go.
-
-    Notes
-    -----
     Strips are gone through from the least stretch to the largest. A strip that tore, or in which
     more is left than the error of reading can hide, ends the search. One that is over the share
     by less than that error is passed over and does not count.
@@ -190,24 +161,6 @@ def _failed(one: Recovery, allowed: float) -> bool:
 def forgotten(strips: Sequence[Strip], law: Law, errors: ReadingErrors) -> Forgotten | None:
     r"""The share of a held strain that the foam forgets in time.
 
-    Parameters
-    ----------
-    strips : sequence of Strip
-        Of one warmth. Those count that were read again under the same load, or whose load was
-        read again at the same length.
-    law : Law
-        The law of the first readings.
-    errors : ReadingErrors
-        How far readings may be off.
-
-    Returns
-    -------
-    Forgotten or None
-        From the strips that were held longest, within a factor of two; None where none was read
-        twice.
-
-    Notes
-    -----
     The natural length creeps towards the present one, :math:`n \to n^{1-r} \ell^r`. Length held:
     the load falls to what the law says at the stretch :math:`\lambda^{1-r}`. Load held: the
     length grows, and

@@ -43,8 +43,6 @@ class ReadingErrors:
     calibration : float
         Share by which scale and caliper may be off together for all strips [1], 0 to 1. Assumed.
 
-    Notes
-    -----
     Each counts as a standard deviation of itself over the square root of 3.
     """
 

@@ -67,13 +67,7 @@ def is_bar(node: Node) -> bool:
 
 
 def bar_of(node: Node, lines: Sequence[Line]) -> CheckBar | None:
-    """The check bar that an element draws; None if it does not say how long it is.
-
-    Raises
-    ------
-    ValueError
-        If it says a length and draws nothing straight.
-    """
+    """The check bar that an element draws; None if it does not say how long it is."""
     said = None
     for name in (node.title, node.id):
         said = said or (_BAR.search(name) and _LENGTH.search(name.replace("_x0020_", " ")))

@@ -12,27 +12,7 @@ from foamcalc.shape.svg.tree import Node, in_order
 
 
 def carriers(thing: Thing, root: Node, per_inch: float) -> list[tuple[Node, Floats]]:
-    """The elements that carry a mark, each with the way from paper to its own user units.
-
-    Parameters
-    ----------
-    thing : Thing
-        The mark.
-    root : Node
-        The outermost svg of its drawing.
-    per_inch : float
-        px to the inch.
-
-    Returns
-    -------
-    list of (Node, ndarray of shape (3, 3))
-        Its shapes; or the use element that draws its one shape and nothing else draws.
-
-    Raises
-    ------
-    ValueError
-        For a mark that cannot move alone: a use element draws it, or draws it once more.
-    """
+    """The elements that carry a mark, each with the way from paper to its own user units."""
     named, inside = thing.spot.node, list(in_order(thing.spot.node))
     lines = {id(line.node): line for line in thing.lines}
     if all(any(node is line.node for node in inside) for line in lines.values()):

@@ -56,29 +56,6 @@ class _Move(NamedTuple):
 def corrected(pattern: Pattern, moves: Sequence[tuple[Edge, str, float]]) -> bytes:
     """The drawing with some marks moved along their edges.
 
-    Parameters
-    ----------
-    pattern : Pattern
-        The drawing; it and its file stay as they are.
-    moves : sequence of (Edge, str, float)
-        Edge, name of a mark between its ends, and its new place along the edge from the edge's
-        start [mm]; see `NewPlace`. The edges must come from this pattern.
-
-    Returns
-    -------
-    bytes
-        A new SVG file, to be written under a name of its own; without moves, the file as it was.
-
-    Raises
-    ------
-    ValueError
-        For an edge of another drawing; a mark that is not on the edge, is on it twice, moves
-        twice, also marks another edge, or is drawn in more than one place by a use element; a
-        place off the edge, within 1 mm of an end, or past another mark; a place where the mark
-        could not be read again, such as a sharp corner.
-
-    Notes
-    -----
     A mark keeps its form and moves as if it were fixed to the edge: the point where it marks goes
     to the new place, it turns by as much as the direction of the edge differs there, and one that
     is drawn a little beside the edge stays as far from it, on the same side. This is written as a
@@ -92,23 +69,6 @@ def corrected(pattern: Pattern, moves: Sequence[tuple[Edge, str, float]]) -> byt
 
     The new drawing is read again before it is handed back, and each mark must then stand within
     1e-6 mm of its place, on no other edge.
-
-    Examples
-    --------
-    The mark on a trim goes 5 mm on (invented):
-
-    >>> from tempfile import TemporaryDirectory
-    >>> drawn = '''<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm"
-    ... viewBox="0 0 100 60"><path id="rim" d="M10 30h80"/><circle id="A" cx="35" cy="30" r="2"/>
-    ... </svg>'''
-    >>> with TemporaryDirectory() as folder:
-    ...     file = Path(folder) / "trim.svg"
-    ...     written = file.write_text(drawn)
-    ...     trim = read_pattern(file)
-    ...     new = corrected(trim, [NewPlace(trim.edge("rim"), "A", 30.0)])
-    >>> print(new.decode().splitlines()[1])
-    viewBox="0 0 100 60"><path id="rim" d="M10 30h80"/><circle transform="translate(5,0)" id="A" \
-cx="35" cy="30" r="2"/>
     """
     found = [_move(pattern, NewPlace(*move)) for move in moves]
     if not found:

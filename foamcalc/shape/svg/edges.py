@@ -99,15 +99,6 @@ class Edge(Curve):
 def marks_on(curve: Drawn, signs: Iterable[Sign]) -> list[Mark]:
     """All marks that touch an outline, in order along it.
 
-    Parameters
-    ----------
-    curve : Drawn
-        The outline.
-    signs : iterable of Sign
-        The marks that may touch it.
-
-    Notes
-    -----
     A line marks every place where it crosses the outline; where it does not, its end or its
     middle that is nearest. The middle of a circle or a cross counts. Further than 1 mm from the
     outline nothing is a mark of it.
@@ -143,14 +134,7 @@ def whole_edge(name: str, line: Line, curve: Drawn, marks: list[Mark]) -> Edge:
 def cut_edge(
     name: str, line: Line, curve: Drawn, marks: list[Mark], start: str | None, end: str | None
 ) -> Edge:
-    """The stretch of an outline from one mark to another.
-
-    Raises
-    ------
-    ValueError
-        For a mark that is not on the outline, or there twice; marks out of order on an open
-        outline.
-    """
+    """The stretch of an outline from one mark to another."""
     first = 0.0 if start is None else _place(start, line, marks)
     last = curve.length if end is None else _place(end, line, marks)
     if not curve.closed and not first < last:

@@ -34,14 +34,7 @@ class Index:
 
 
 def index(drawing: Drawing) -> Index:
-    """Look through all elements once.
-
-    Raises
-    ------
-    ValueError
-        If two elements that can be drawn have the same id, with both lines; for a style sheet
-        that cannot be followed.
-    """
+    """Look through all elements once."""
     ids: dict[str, Node] = {}
     styles: list[Node] = []
     unread: Counter[str] = Counter()

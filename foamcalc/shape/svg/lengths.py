@@ -110,17 +110,7 @@ def real_mm(length: Said) -> float | None:
 
 
 def in_units(text: str, *, whole: float, per_inch: float) -> float:
-    """A length in user units.
-
-    Parameters
-    ----------
-    text : str
-        As it is written: a number with or without a unit.
-    whole : float
-        What a percentage counts in [user units].
-    per_inch : float
-        px to the inch; one px is one user unit.
-    """
+    """A length in user units."""
     length = said(text)
     if length.unit == "%":
         return length.value / 100 * whole
@@ -160,22 +150,6 @@ _SHARE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
 def fitted(box: Box, port: Box, aspect: str = "") -> Matrix:
     """The matrix that fits a view box into a viewport.
 
-    Parameters
-    ----------
-    box : Box
-        The view box [user units].
-    port : Box
-        Where it goes, in any unit.
-    aspect : str
-        What preserveAspectRatio says; xMidYMid meet when left out.
-
-    Returns
-    -------
-    Matrix
-        From the user units of the view box to the unit of the port.
-
-    Notes
-    -----
     ``meet`` takes the smaller of the two scales, ``slice`` the larger, ``none`` each for itself.
     What is left over, or hangs over, lies half on either side for Mid, all after the box for Min,
     all before it for Max.

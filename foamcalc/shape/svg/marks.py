@@ -85,15 +85,6 @@ class Signs:
 def sign_of(name: str, lines: tuple[Line, ...]) -> Sign | None:
     """The mark that a named element draws, or None if it draws something else.
 
-    Parameters
-    ----------
-    name : str
-        What to call it.
-    lines : tuple of Line
-        All that it draws: one shape, or a group of two lines.
-
-    Notes
-    -----
     A mark is a closed curve without straight parts, at most 10 mm across; or one straight line of
     at most 20 mm; or two such lines that cross.
     """

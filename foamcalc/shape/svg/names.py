@@ -53,11 +53,6 @@ class Names:
         px to the inch.
     file : str
         Name of the file, for errors.
-
-    Raises
-    ------
-    ValueError
-        For a named shape that cannot be read.
     """
 
     def __init__(self, scene: Scene, per_inch: float, file: str) -> None:
@@ -171,14 +166,7 @@ class Names:
         return found
 
     def line(self, name: str) -> Line:
-        """The one outline of a name.
-
-        Raises
-        ------
-        ValueError
-            If there is no such name, or two, or it draws nothing that is seen, or several
-            outlines.
-        """
+        """The one outline of a name."""
         thing, number = self._find(name), 0
         if thing is None:
             stem, _, digits = name.rpartition("#")

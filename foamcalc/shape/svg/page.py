@@ -45,21 +45,7 @@ class Page:
 
 
 def page_of(root: Node, per_inch: int | None) -> Page:
-    """The size of a drawing.
-
-    Parameters
-    ----------
-    root : Node
-        The outermost svg.
-    per_inch : int or None
-        px to the inch, 72, 90 or 96; None where the caller does not know.
-
-    Raises
-    ------
-    ValueError
-        If the size is said nowhere, or is not above 0; if `per_inch` is given and the drawing
-        says its size in a unit of length.
-    """
+    """The size of a drawing."""
     if per_inch is not None and per_inch not in PER_INCH:
         raise ValueError(f"per_inch must be 72, 90 or 96, got {per_inch!r}")
     pixel = INCH / (per_inch or PER_INCH[0])

@@ -78,20 +78,6 @@ def _box(segment: Segment) -> Floats:
 def on_paper(placed: Placed, per_inch: float) -> list[Line]:
     """The outlines of one shape, at true size.
 
-    Parameters
-    ----------
-    placed : Placed
-        The shape and its matrix.
-    per_inch : float
-        px to the inch.
-
-    Raises
-    ------
-    ValueError
-        If the shape cannot be read, lies too far out, or is flattened by a transform.
-
-    Notes
-    -----
     An outline whose ends lie within 0.01 mm of each other is closed, whether or not it says so.
     A closing line as short as that, which rounding leaves behind, is taken up by the segment
     before it: it would make two sharp corners where there are none.

@@ -54,34 +54,10 @@ class PathFault(ValueError):
 def path_outlines(data: str) -> list[Outline]:
     """The outlines of path data, in user units.
 
-    Parameters
-    ----------
-    data : str
-        The `d` of a path.
-
-    Returns
-    -------
-    list of Outline
-        One for each part between jumps; parts of no length are left out.
-
-    Raises
-    ------
-    PathFault
-        At the first sign that is no path data. A browser draws what comes before it; half an
-        edge would be measured short.
-
-    Notes
-    -----
     svgpathtools follows the commands: relative to absolute, smooth curves, closing. It skips
     what it does not know and stops at an arc that ends where it begins, so the data are checked
     before. It also sets the middle of nearly half an ellipse onto the chord, off by up to 1e-4
     of the radius, so arcs are handed to it as lines and worked out by `arc`.
-
-    Examples
-    --------
-    >>> square, = path_outlines("M0 0h10v10h-10z")
-    >>> len(square.segments), square.closed
-    (4, True)
     """
     if data.strip() in ("", "none"):
         return []
@@ -211,20 +187,6 @@ def arc(
 ) -> Segment:
     """An elliptical arc between two points, as the path command A describes it.
 
-    Parameters
-    ----------
-    begin, end : complex
-        Its ends, ``x + y j`` [user units].
-    rx, ry : float
-        Half diameters [user units]; a sign is dropped, 0 makes it a straight line, and a pair
-        too small to reach is scaled up until it just does.
-    rotation : float
-        From the x axis to the first half diameter [degree].
-    large, sweep : float
-        Whether it is the longer of the two ways round, and whether angles grow along it.
-
-    Notes
-    -----
     On the circle that is stretched into the ellipse the ends are a chord of half length h; the
     middle lies ``sqrt(1 - h**2)`` off it. Where h is 1 up to the rounding of the coordinates the
     arc is half an ellipse: the root would make 1e-8 of a rounding of 1e-16.

@@ -60,27 +60,6 @@ class Reader:
 def outlines(node: Node, port: Viewport, per_inch: float) -> list[Outline]:
     """What a shape draws, in its own user units.
 
-    Parameters
-    ----------
-    node : Node
-        A path, line, polyline, polygon, rect, circle or ellipse.
-    port : Viewport
-        What percentages count in [user units].
-    per_inch : float
-        px to the inch.
-
-    Returns
-    -------
-    list of Outline
-        None for a shape that draws nothing: no data, no size, a line of no length.
-
-    Raises
-    ------
-    ValueError
-        With file, line and name of the element.
-
-    Notes
-    -----
     A rect begins at its upper left corner, rounded ones after it, and runs to the right; a
     circle and an ellipse begin at their right and run downwards: clockwise as it is seen.
     """

@@ -28,11 +28,6 @@ class Source:
         The file.
     root : Node
         The tree that was read from it.
-
-    Raises
-    ------
-    ValueError
-        If the tree does not come from this file.
     """
 
     def __init__(self, source: bytes, root: Node) -> None:
@@ -74,21 +69,7 @@ class Source:
         self._open.pop()
 
     def with_transforms(self, wanted: Mapping[int, str], note: str) -> bytes:
-        """The file with a transform put last in some start tags, and a comment at its end.
-
-        Parameters
-        ----------
-        wanted : mapping of int to str
-            What is added, by the `id` of the node; it is done before what the element says
-            already.
-        note : str
-            The comment.
-
-        Returns
-        -------
-        bytes
-            All other bytes as they were.
-        """
+        """The file with a transform put last in some start tags, and a comment at its end."""
         # a byte is a letter here, so that what is not touched stays as it is
         codec = self.letters if self.letters.startswith("utf-16-") else "latin-1"
         parts, done = [], 0

@@ -52,12 +52,6 @@ class Sheets:
     ----------
     nodes : iterable of Node
         The style elements, in order.
-
-    Raises
-    ------
-    ValueError
-        If a rule that shows, hides, moves or sizes shapes has a selector other than a list of
-        tags, classes and ids.
     """
 
     def __init__(self, nodes: Iterable[Node]) -> None:
@@ -108,13 +102,7 @@ class Sheets:
         return {**says, **urgent}
 
     def shows(self, node: Node) -> tuple[bool, bool | None]:
-        """Whether an element is drawn at all, and whether it says to be seen (None: as around).
-
-        Raises
-        ------
-        ValueError
-            If a style moves or sizes it.
-        """
+        """Whether an element is drawn at all, and whether it says to be seen (None: as around)."""
         styled = self.properties(node) if self._rules or "style" in node.attributes else {}
         for name, value in styled.items():
             if name in _PLACING and value not in _HARMLESS:

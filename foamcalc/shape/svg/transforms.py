@@ -23,30 +23,7 @@ _MOST = 1000
 
 
 def transform(text: str) -> Matrix:
-    """The matrix of a transform attribute.
-
-    Parameters
-    ----------
-    text : str
-        Such as ``"translate(10, 20) rotate(30 5 5) scale(-1 1)"``: any of matrix, translate,
-        scale, rotate, skewX, skewY, the last one done first; with spaces, commas or nothing
-        between them. Angles are in degrees.
-
-    Returns
-    -------
-    Matrix
-        From the coordinates inside the element to those around it.
-
-    Raises
-    ------
-    ValueError
-        For an unknown function, a wrong number of values, or a value with a unit.
-
-    Examples
-    --------
-    >>> transform("translate(10,20)scale(2)")
-    (2.0, 0.0, 0.0, 2.0, 10.0, 20.0)
-    """
+    """The matrix of a transform attribute."""
     if text.strip() in ("", "none"):
         return SAME
     result, place, count = SAME, 0, 0

@@ -107,24 +107,6 @@ def shown(text: str) -> str:
 def read_drawing(path: str | Path) -> Drawing:
     """Read an SVG file into a tree.
 
-    Parameters
-    ----------
-    path : path
-        The file: SVG 1.1 or 2, not compressed, at most 20 MB and 100 000 elements.
-
-    Returns
-    -------
-    Drawing
-        The root element, the bytes as they were, and notes on what was left out.
-
-    Raises
-    ------
-    ValueError
-        If there is no such file, it cannot be read, is no SVG, is no well-formed XML, is too
-        large, or declares anything in its DOCTYPE.
-
-    Notes
-    -----
     Nothing is fetched: neither a document type, nor an outer entity, nor a style sheet. A
     DOCTYPE that declares entities of its own is refused, for a few lines of it can grow to
     gigabytes; one that only names the SVG standard does no harm.

@@ -68,28 +68,6 @@ class _Visit(NamedTuple):
 def walk(root: Node, page: Page, index: Index) -> Scene:
     """Every shape of a drawing at true size.
 
-    Parameters
-    ----------
-    root : Node
-        The outermost svg.
-    page : Page
-        Its size and its matrix.
-    index : Index
-        Ids and style sheets of the drawing.
-
-    Returns
-    -------
-    Scene
-        Shapes and named elements, in the order of the file.
-
-    Raises
-    ------
-    ValueError
-        For a transform, a viewBox or a use that cannot be followed: one that points out of the
-        file, at nothing, at itself, or multiplies without end.
-
-    Notes
-    -----
     Done with a list of what is still to do, so that groups may be nested as deep as they like.
     What is hidden is walked through for its names only.
     """
