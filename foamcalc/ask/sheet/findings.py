@@ -28,7 +28,7 @@ def overlay_heading(name: object, number: int) -> str:
 
 
 def list_heading(kind: str, name: object, number: int) -> str:
-    """The head of one table of several of a kind, with its name, or its number where it has none."""
+    """Head of one table of several of a kind, with its name, or its number where it has none."""
     said = name.strip() if isinstance(name, str) else ""
     return f"[[{kind}]] {_quoted(said)}" if said else f"[[{kind}]] number {number}"
 
