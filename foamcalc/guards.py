@@ -7,18 +7,26 @@ warn. Text with a unit in it is not read here: that is the work of ``foamcalc.un
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from difflib import get_close_matches
-from typing import Any, TypeVar
+from functools import cache
+from types import NoneType
+from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
+    "Above0",
+    "Checked",
+    "Finite",
+    "From0",
+    "Share",
     "finite",
     "fraction",
     "made_of",
     "non_negative",
+    "number",
     "one_of",
     "positive",
     "shown",
@@ -50,9 +58,26 @@ def finite(value: Any, name: str, unit: str = "mm") -> FloatArray:
     An array is refused for its first bad entry, and the error gives the place, counted from 0.
     """
     rule = f"must be a finite {_unit_word(unit)}" + ("" if unit == "1" else f" in {unit}")
-    numbers = _as_floats(value, name, rule)
-    _refuse_where(~np.isfinite(numbers), numbers, name, rule)
-    return numbers
+    return _kept(value, name, rule, np.isfinite)
+
+
+def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:
+    """Return the value as float64 if every number in it is finite and above 0."""
+    rule = f"must be a finite {_unit_word(unit)} above 0" + ("" if unit == "1" else f" {unit}")
+    return _kept(value, name, rule, lambda x: np.isfinite(x) & (x > 0.0))
+
+
+def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
+    """Return the value as float64 if every number in it is finite and not below 0."""
+    zero = "0" if unit == "1" else f"0 {unit}"
+    rule = f"must be a finite {_unit_word(unit)} of {zero} or more"
+    return _kept(value, name, rule, lambda x: np.isfinite(x) & (x >= 0.0))
+
+
+def fraction(value: Any, name: str) -> FloatArray:
+    """Return the value as float64 if every number in it lies from 0 to 1, both included."""
+    rule = "must be a number from 0 to 1"
+    return _kept(value, name, rule, lambda x: (x >= 0.0) & (x <= 1.0))
 
 
 def single(value: FloatArray, name: str) -> float:
@@ -60,37 +85,6 @@ def single(value: FloatArray, name: str) -> float:
     if value.ndim:
         raise TypeError(f"{name} must be one number, got an array of shape {value.shape}")
     return float(value)
-
-
-def positive(value: Any, name: str, unit: str = "mm") -> FloatArray:
-    """Return the value as float64 if every number in it is finite and above 0."""
-    rule = f"must be a finite {_unit_word(unit)} above 0" + ("" if unit == "1" else f" {unit}")
-    numbers = _as_floats(value, name, rule)
-    _refuse_where(~(np.isfinite(numbers) & (numbers > 0.0)), numbers, name, rule)
-    return numbers
-
-
-def non_negative(value: Any, name: str, unit: str = "mm") -> FloatArray:
-    """Return the value as float64 if every number in it is finite and not below 0.
-
-    As `positive`, otherwise.
-    """
-    zero = "0" if unit == "1" else f"0 {unit}"
-    rule = f"must be a finite {_unit_word(unit)} of {zero} or more"
-    numbers = _as_floats(value, name, rule)
-    _refuse_where(~(np.isfinite(numbers) & (numbers >= 0.0)), numbers, name, rule)
-    return numbers
-
-
-def fraction(value: Any, name: str) -> FloatArray:
-    """Return the value as float64 if every number in it lies from 0 to 1, both included.
-
-    As `positive`, otherwise.
-    """
-    rule = "must be a number from 0 to 1"
-    numbers = _as_floats(value, name, rule)
-    _refuse_where(~((numbers >= 0.0) & (numbers <= 1.0)), numbers, name, rule)
-    return numbers
 
 
 def one_of(value: object, name: str, choices: Collection[ChoiceT]) -> ChoiceT:
@@ -126,6 +120,18 @@ def together(**arrays: FloatArray) -> None:
             f"{name.replace('_', ' ')} {x.shape}" for name, x in arrays.items() if x.ndim
         )
         raise ValueError(f"arrays of these shapes do not go together: {shapes}") from None
+
+
+def _kept(
+    value: Any, name: str, rule: str, keeps: Callable[[FloatArray], NDArray[np.bool_]]
+) -> FloatArray:
+    """Return the value as float64, or raise for its first number that does not keep the rule."""
+    numbers = _as_floats(value, name, rule)
+    bad = ~keeps(numbers)
+    if bad.any():
+        index = np.argwhere(bad)[0]
+        raise ValueError(f"{name} {rule}, got {float(numbers[tuple(index)])!r}{_place(index)}")
+    return numbers
 
 
 def _unit_word(unit: str) -> str:
@@ -172,14 +178,6 @@ def _refuse_hidden(items: list[Any] | tuple[Any, ...], name: str, rule: str) -> 
             _as_floats(item, name, rule)
 
 
-def _refuse_where(bad: NDArray[np.bool_], numbers: FloatArray, name: str, rule: str) -> None:
-    """Raise for the first number that is marked bad, with its place in the array."""
-    if bad.any():
-        index = np.argwhere(bad)[0]
-        got = float(numbers[tuple(index)])
-        raise ValueError(f"{name} {rule}, got {got!r}{_place(index)}")
-
-
 def _place(index: NDArray[np.intp]) -> str:
     """Return " at index 3" or " at index (0, 3)", or nothing for a single number."""
     where = [int(i) for i in index]
@@ -200,3 +198,95 @@ def shown(value: object) -> str:
     except ValueError:  # more digits than Python writes
         return "a huge number"
     return text if len(text) <= 60 else text[:57] + "..."
+
+
+# Records whose fields carry their guards --------------------------------------------------------
+
+
+def number(
+    guard: Callable[..., FloatArray], unit: str | None = None, *, called: str | None = None
+) -> Callable[[object, str], float]:
+    """Make the check of one number for the type of a field of `Checked`.
+
+    `called` is what errors call it, where that is not the name of the field.
+    """
+
+    def check(value: object, name: str) -> float:
+        said = called or name
+        return single(guard(value, said) if unit is None else guard(value, said, unit), said)
+
+    return check
+
+
+Above0 = Annotated[float, number(positive)]
+"""A length above 0 [mm]."""
+From0 = Annotated[float, number(non_negative)]
+"""A length of 0 or more [mm]."""
+Finite = Annotated[float, number(finite)]
+"""A finite length [mm]."""
+Share = Annotated[float, number(fraction)]
+"""A number from 0 to 1."""
+
+
+class Checked:
+    """A dataclass whose fields are checked by what their types say, before anything else is done.
+
+    A field is checked by the function in its ``Annotated`` type (value and name in, checked value
+    out), by the words of its ``Literal``, or by its class; any other type is left alone, and so is
+    None where the type allows it. What must hold between fields goes into ``_made``, which is
+    called last and may set fields with ``_put``::
+
+        @dataclass(frozen=True, kw_only=True)
+        class Piece(Checked):
+            law: Annotated[Law, a_law]
+            thickness: Above0
+            spread: Annotated[float, number(non_negative, "1", called="modulus spread")] = 0.0
+            face: Literal["inside", "outside"] = "inside"
+            over: Piece | None = None
+
+            def _made(self) -> None:
+                if self.over and self.thickness > self.over.thickness: ...
+
+    The types are read while the program runs: import them outside ``TYPE_CHECKING``.
+    """
+
+    def __post_init__(self) -> None:
+        record: Any = type(self)
+        for name, check, may_lack in _checks_of(record):
+            value = getattr(self, name)
+            if value is not None or not may_lack:
+                self._put(name, check(value, name.replace("_", " ")))
+        self._made()
+
+    def _made(self) -> None:
+        """What else must hold, or is worked out once, when every field is sound."""
+
+    def _put(self, name: str, value: object) -> None:
+        """Set a field of the frozen record while it is being made."""
+        object.__setattr__(self, name, value)
+
+
+@cache
+def _checks_of(record: Any) -> list[tuple[str, Callable[[Any, str], object], bool]]:
+    """Name and check of each field that has one, and whether it may be None."""
+    found = []
+    hints = get_type_hints(record, include_extras=True)
+    for name in getattr(record, "__dataclass_fields__", ()):
+        kinds = get_args(hints[name]) if NoneType in get_args(hints[name]) else (hints[name],)
+        check = _check_of(next(kind for kind in kinds if kind is not NoneType))
+        if check is not None:
+            found.append((name, check, len(kinds) > 1))
+    return found
+
+
+def _check_of(kind: Any) -> Callable[[Any, str], object] | None:
+    """What a field's type asks of its value."""
+    if get_origin(kind) is Annotated:
+        check: Callable[[Any, str], object] = get_args(kind)[1]
+        return check
+    if get_origin(kind) is Literal:
+        return lambda value, name: one_of(value, name, get_args(kind))
+    plain = isinstance(kind, type) and kind.__module__ != "builtins"
+    if plain and not getattr(kind, "_is_protocol", False):
+        return lambda value, name: made_of(value, name, kind)
+    return None

@@ -6,8 +6,10 @@ Every expected value in this file is exact by hand: the texts are the ones a mak
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Annotated, Literal
 
 import numpy as np
 import pint
@@ -16,7 +18,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays_of
 
-from foamcalc.guards import UNIT_WORDS, finite, fraction, non_negative, one_of, positive
+from foamcalc.guards import (
+    UNIT_WORDS,
+    Above0,
+    Checked,
+    Share,
+    finite,
+    fraction,
+    non_negative,
+    number,
+    one_of,
+    positive,
+)
 
 NUMBER_GUARDS = (finite, positive, non_negative, fraction)
 
@@ -272,3 +285,50 @@ def test_a_choice_that_is_no_text_is_a_type_error(value):
 def test_an_integer_too_long_to_be_spelled_is_refused_in_words():
     with pytest.raises(TypeError, match=r"must be a finite length .* a huge number"):
         finite(10**6000, "length")
+
+
+# Records whose fields carry their guards --------------------------------------------------------
+
+
+@dataclass(frozen=True, kw_only=True)
+class Band(Checked):
+    wide: Above0
+    cut_length: Above0 | None = None
+    kept: Share = 0.5
+    spread: Annotated[float, number(non_negative, "1", called="modulus spread")] = 0.0
+    face: Literal["inside", "outside"] = "inside"
+    over: Band | None = None
+    note: object = None
+
+    def _made(self) -> None:
+        if self.over is not None and self.wide > self.over.wide:
+            self._put("note", f"{self.wide:g} over {self.over.wide:g}")
+
+
+def test_a_sound_record_keeps_its_numbers_as_floats_and_is_finished_last():
+    band = Band(wide=np.float32(3), over=Band(wide=2, cut_length=np.array(4)))
+    assert type(band.wide) is float
+    assert type(band.over.cut_length) is float
+    assert (band.cut_length, band.note, band.over.note) == (None, "3 over 2", None)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "kind", "text"),
+    [
+        ({"wide": 0}, ValueError, "wide must be a finite length above 0 mm, got 0.0"),
+        ({"wide": None}, TypeError, "wide must be a finite length above 0 mm, got None (NoneType)"),
+        ({"wide": [1, 2]}, TypeError, "wide must be one number, got an array of shape (2,)"),
+        ({"cut_length": -1}, ValueError, "cut length must be a finite length above 0 mm, got -1.0"),
+        ({"kept": 2}, ValueError, "kept must be a number from 0 to 1, got 2.0"),
+        (
+            {"spread": -1},
+            ValueError,
+            "modulus spread must be a finite number of 0 or more, got -1.0",
+        ),
+        ({"face": "top"}, ValueError, "face must be one of 'inside', 'outside', got 'top'"),
+        ({"over": 3}, TypeError, "over must be a Band, got 3 (int)"),
+    ],
+)
+def test_each_field_is_held_against_its_own_guard(wrong, kind, text):
+    with pytest.raises(kind, match=exactly(text)):
+        Band(**{"wide": 1, **wrong})
