@@ -286,7 +286,7 @@ def _check_of(kind: Any) -> Callable[[Any, str], object] | None:
         return check
     if get_origin(kind) is Literal:
         return lambda value, name: one_of(value, name, get_args(kind))
-    plain = isinstance(kind, type) and kind.__module__ != "builtins"
+    plain = isinstance(kind, type) and kind.__module__ not in ("builtins", "typing")
     if plain and not getattr(kind, "_is_protocol", False):
         return lambda value, name: made_of(value, name, kind)
     return None

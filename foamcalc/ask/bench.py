@@ -28,8 +28,7 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.adhesives import adhesive_named
-from foamcalc.foam.density import foam_from_density
-from foamcalc.foam.grades import foam, foam_entries
+from foamcalc.foam.grades import foam, foam_entries, foam_from_density
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.guards import positive

@@ -25,7 +25,7 @@ from foamcalc.fit.own_weight import mouth_lying
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.fit.ring import Seam, seam
 from foamcalc.fit.shell import Cover, Shell
-from foamcalc.foam.adhesives import MayFollow, may_follow
+from foamcalc.foam.adhesives import MayFollow, adhesive
 from foamcalc.guards import one_of
 from foamcalc.units import System
 
@@ -317,7 +317,7 @@ def _formed_late(job: ShellJob, joints: list[PlannedJoint]) -> FormedLate | None
     """Overlays formed warm after a first thing was glued, a ring's butt seam or an overlay."""
     first = 0 if job.seam is not None else 1
     names = tuple(p.joint.name for p in joints[first:] if p.answer.choice.choice == "form warm")
-    after = may_follow("warm forming", job.adhesive)
+    after = adhesive(job.adhesive).warmed("warm forming")
     return FormedLate(names=names, after=after) if names and after.answer != "yes" else None
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from foamcalc.ask.swatch.words import stretch_limit
 from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
-from foamcalc.foam.bond_strength import BondTest
+from foamcalc.foam.bond import BondTest
 from foamcalc.foam.swatch import Swatch
 from foamcalc.shape.curve import FULL_TURN
 from foamcalc.tables import look_up

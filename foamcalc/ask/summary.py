@@ -15,7 +15,7 @@ from foamcalc.fit.end_words import seam_words
 from foamcalc.fit.rest import Rest
 from foamcalc.fit.ring import widths
 from foamcalc.foam.adhesives import adhesive
-from foamcalc.foam.bond_strength import BondCheck, foam_cap
+from foamcalc.foam.bond import BondCheck, foam_cap
 from foamcalc.guards import one_of
 from foamcalc.tables import look_up
 from foamcalc.units import GRAVITY, System, format_length

@@ -17,7 +17,7 @@ from foamcalc.fit.end_words import joint_end_words
 from foamcalc.fit.limits import Check, tape_reading
 from foamcalc.fit.order import MEASURED, Step, order_of_work
 from foamcalc.fit.release import Outcome, released
-from foamcalc.foam.balance import NoEquilibrium
+from foamcalc.foam.section import NoEquilibrium
 from foamcalc.units import System, format_angle, format_length
 
 __all__ = [

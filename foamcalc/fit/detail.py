@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.holes import edge_strain
 from foamcalc.fit.limits import Check, Limit
-from foamcalc.foam.answers import WIDTHS, Law, Width, a_law
+from foamcalc.foam.law import WIDTHS, Law, Width, a_law
 from foamcalc.guards import finite, non_negative, one_of, positive, single, together
 
 Floats = NDArray[np.float64]

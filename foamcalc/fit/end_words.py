@@ -8,7 +8,7 @@ from foamcalc.fit.ends import End, check_end, cut_that_holds, worst_end
 from foamcalc.fit.limits import Limit, end_strength
 from foamcalc.fit.overlay import Overlay
 from foamcalc.foam.adhesives import Adhesive
-from foamcalc.foam.bond_strength import BondCheck, peel_force
+from foamcalc.foam.bond import BondCheck, peel_force
 from foamcalc.guards import one_of
 from foamcalc.units import GRAVITY, System, format_length
 
@@ -58,7 +58,7 @@ def end_words(
     Examples
     --------
     >>> import numpy as np
-    >>> from foamcalc.foam.bond_strength import BondTest
+    >>> from foamcalc.foam.bond import BondTest
     >>> from foamcalc.foam.grades import foam
     >>> end = End(thickness=6, law=foam("EVA medium"), stretch=1.08, curvature=1 / 60, softness=1,
     ...           thickness_ratio=2)

@@ -6,16 +6,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from foamcalc.fit.overlay import Overlay
-from foamcalc.foam.answers import WIDTHS, Law, Width, a_law
 from foamcalc.foam.bond import (
-    end_opening,
+    BondCheck,
+    Kind,
+    Strength,
+    end_loads,
     end_reach,
-    end_shear,
     hollow_pull,
     peel_demand,
     stored_energy,
 )
-from foamcalc.foam.bond_strength import BondCheck, Kind, Strength
+from foamcalc.foam.law import WIDTHS, Law, Width, a_law
 from foamcalc.guards import finite, fraction, made_of, non_negative, one_of, positive, single
 
 At = Literal["start", "end"]
@@ -92,26 +93,9 @@ class End:
         return self.curvature * (1 - self.formed)
 
     @property
-    def shear(self) -> float:
-        """Shear of the glue, mean over the last half thickness [MPa]."""
-        return float(
-            end_shear(
-                stress=self.stress,
-                modulus=self.law.modulus,
-                thickness=self.thickness,
-                curvature=self.bent,
-                softness=self.softness,
-                thickness_ratio=self.thickness_ratio,
-            )
-        )
-
-    @property
-    def opening(self) -> float:
-        """Stress that pulls the end open, mean over the last half thickness [MPa].
-
-        In a hollow with the lift that the whole stretched overlay has.
-        """
-        opening = end_opening(
+    def _loads(self) -> tuple[float, float]:
+        """Shear and opening as `end_loads` has them [MPa]."""
+        shear, opening = end_loads(
             stress=self.stress,
             modulus=self.law.modulus,
             thickness=self.thickness,
@@ -119,10 +103,22 @@ class End:
             softness=self.softness,
             thickness_ratio=self.thickness_ratio,
         )
-        lift = hollow_pull(
-            stress=self.stress, thickness=self.thickness, curvature=min(self.curvature, 0.0)
-        )
-        return float(opening + lift)
+        return float(shear), float(opening)
+
+    @property
+    def shear(self) -> float:
+        """Shear of the glue, mean over the last half thickness [MPa]."""
+        return self._loads[0]
+
+    @property
+    def opening(self) -> float:
+        """Stress that pulls the end open, mean over the last half thickness [MPa].
+
+        In a hollow with the lift that the whole stretched overlay has.
+        """
+        hollow = min(self.curvature, 0.0)
+        lift = hollow_pull(stress=self.stress, thickness=self.thickness, curvature=hollow)
+        return self._loads[1] + float(lift)
 
     @property
     def peel(self) -> float:

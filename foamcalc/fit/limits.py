@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from foamcalc.fit.shell import Shell
 from foamcalc.fit.stack import Piece
-from foamcalc.foam.bond_strength import Strength, foam_cap
+from foamcalc.foam.bond import Strength, foam_cap
 from foamcalc.guards import one_of
 from foamcalc.shape.profile import chain
 from foamcalc.tables import look_up
@@ -82,7 +82,7 @@ def with_own(
 def end_strength(limit: Limit) -> Strength:
     """What a limit on the peel of the ends says of the glue."""
     if limit.basis in _OWN:
-        return Strength(kind="peel", value=limit.value, low=None, high=None, basis="your own test")
+        return Strength(kind="peel", value=limit.value, basis="your own test")
     return foam_cap("peel", limit.value, basis=limit.basis)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from foamcalc.fit.limits import Check, Limit
-from foamcalc.foam.answers import WIDTHS, Law, Width, a_law
+from foamcalc.foam.law import WIDTHS, Law, Width, a_law
 from foamcalc.foam.section import NoEquilibrium
 from foamcalc.guards import non_negative, one_of, positive
 

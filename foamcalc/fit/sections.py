@@ -13,8 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from foamcalc.fit.hold import Shape, hold, loads
 from foamcalc.fit.shell import Shell, Spans
 from foamcalc.fit.stack import needed_lengths
-from foamcalc.foam.layer import Layer
-from foamcalc.foam.section import Settled, settle
+from foamcalc.foam.section import Layer, Settled, settle
 from foamcalc.guards import positive
 from foamcalc.shape.closure import Tie
 

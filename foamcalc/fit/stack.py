@@ -9,8 +9,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.foam.answers import Law, a_law
-from foamcalc.foam.layer import Layer
+from foamcalc.foam.law import Law, a_law
+from foamcalc.foam.section import Layer
 from foamcalc.guards import finite, fraction, non_negative, positive, single
 
 Floats = NDArray[np.float64]

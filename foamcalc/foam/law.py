@@ -6,19 +6,132 @@ A law answers for one direction, the direction of pull. Stress is force over the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Any, Literal, NamedTuple, Protocol
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.foam.answers import Answers, Floats, Law, Response, Width
-from foamcalc.guards import finite, positive, single
+from foamcalc.guards import Checked, finite, number, one_of, positive, shown, single
 
-__all__ = ["HyperFoam", "Law", "Linear"]
+__all__ = ["WIDTHS", "Floats", "HyperFoam", "Law", "Linear", "Response", "Width", "a_law"]
+
+Width = Literal["free", "held"]
+Floats = NDArray[np.float64]
+
+WIDTHS = ("free", "held")
+_SEARCH = (0.15, 4.0)
+"""Stretches between which `stable_range` looks; foam tears or is solid outside them."""
+
+
+class Response(NamedTuple):
+    """What a law answers at a stretch; all arrays of one shape."""
+
+    stress: Floats
+    """Nominal stress [MPa]."""
+    tangent: Floats
+    """Slope of stress over stretch [MPa]."""
+    side: Floats
+    """Stretch through the thickness [1]."""
+    side_slope: Floats
+    """Slope of `side` over stretch [1]."""
+
+
+class Law(Protocol):
+    """What `settle` and the joints ask of any foam law; `FoamLaw` answers most of it."""
+
+    @property
+    def modulus(self) -> float:
+        """Young's modulus at rest [MPa]."""
+
+    def unchecked(self, stretch: Floats, width: Width) -> Response:
+        """`response` without the checks, for loops that have made them already."""
+
+    def response(self, stretch: ArrayLike, width: Width = "free") -> Response:
+        """Stress, its slope, side stretch and its slope at once (they share the costly powers)."""
+
+    def stress(self, stretch: ArrayLike, width: Width = "free") -> Floats:
+        """Nominal stress in the direction of pull [MPa]."""
+
+    def side_stretch(self, stretch: ArrayLike, width: Width = "free") -> Floats:
+        """Stretch through the thickness (and across the width, where that is free) [1]."""
+
+    def stable_range(self, width: Width = "free") -> tuple[float, float]:
+        """Stretches around 1 between which pulling harder always takes more force."""
+
+
+def a_law(value: object, name: str = "law") -> Law:
+    """The value if it answers as a foam law does; TypeError if not."""
+    if isinstance(value, type) or not hasattr(value, "unchecked"):
+        said = f"{shown(value)} ({type(value).__name__})"
+        raise TypeError(f"{name} must be a foam law such as HyperFoam, got {said}")
+    return value  # type: ignore[return-value]  # a law is known by what it answers
+
+
+class FoamLaw:
+    """The plain questions of `Law`, answered from `unchecked`; shared by all laws."""
+
+    def unchecked(self, stretch: Floats, width: Width) -> Response:
+        raise NotImplementedError
+
+    def response(self, stretch: ArrayLike, width: Width = "free") -> Response:
+        one_of(width, "width", WIDTHS)
+        return self.unchecked(positive(stretch, "stretch", "1"), width)
+
+    def stress(self, stretch: ArrayLike, width: Width = "free") -> Floats:
+        return self.response(stretch, width).stress
+
+    def side_stretch(self, stretch: ArrayLike, width: Width = "free") -> Floats:
+        return self.response(stretch, width).side
+
+    def stable_range(self, width: Width = "free") -> tuple[float, float]:
+        return _stable_range(self, one_of(width, "width", WIDTHS))
+
+
+@cache
+def _stable_range(law: FoamLaw, width: Width) -> tuple[float, float]:
+    """The run of grid stretches around 1 with a positive tangent, its ends halved to 1e-6."""
+    ends = []
+    for limit in _SEARCH:
+        grid = np.geomspace(1.0, limit, 400)
+        bad = np.flatnonzero(~(_tangent(law, grid, width) > 0))
+        if bad.size == 0:
+            ends.append(limit)
+            continue
+        if bad[0] == 0:
+            raise ValueError(f"{law} has no positive stiffness at rest")
+        good, worse = grid[bad[0] - 1], grid[bad[0]]
+        while abs(worse - good) > 1e-6:
+            middle = (good + worse) / 2
+            if _tangent(law, np.array([middle]), width)[0] > 0:
+                good = middle
+            else:
+                worse = middle
+        ends.append(float(good))
+    return ends[0], ends[1]
+
+
+def _tangent(law: FoamLaw, stretch: Floats, width: Width) -> Floats:
+    """Tangents [MPa]; NaN where the law has no answer."""
+    try:
+        return law.unchecked(stretch, width).tangent
+    except ArithmeticError:
+        if stretch.size == 1:
+            return np.full(1, np.nan)
+        return np.concatenate([_tangent(law, s, width) for s in np.split(stretch, stretch.size)])
+
+
+def _poisson(value: object, name: str) -> float:
+    """A side strain over strain of a foam, from 0 to below 0.5."""
+    ratio = single(finite(value, name, "1"), name)
+    if not 0 <= ratio < 0.5:
+        raise ValueError(f"{name} must be from 0 to below 0.5, got {ratio:g}")
+    return ratio
 
 
 @dataclass(frozen=True)
-class HyperFoam(Answers):
+class HyperFoam(FoamLaw):
     r"""Storåkers' law for highly compressible foam, one or more terms.
 
     Parameters
@@ -60,38 +173,33 @@ class HyperFoam(Answers):
        compressible elasticity, J. Mech. Phys. Solids 34 (1986) 125-145.
     """
 
-    mu: float | Sequence[float] | tuple[float, ...]
-    alpha: float | Sequence[float] | tuple[float, ...]
-    poisson: float | Sequence[float] | tuple[float, ...]
+    mu: Any
+    alpha: Any
+    poisson: Any
 
     @classmethod
     def from_modulus(cls, modulus: float, *, alpha: float, poisson: float) -> HyperFoam:
         """One term with this Young's modulus at rest [MPa]: ``mu = E/(2(1 + nu))``."""
         stiff = single(positive(modulus, "modulus", "MPa"), "modulus")
-        ratio = single(finite(poisson, "poisson", "1"), "poisson")
-        if not 0 <= ratio < 0.5:
-            raise ValueError(f"poisson must be from 0 to below 0.5, got {ratio:g}")
+        ratio = _poisson(poisson, "poisson")
         return cls(mu=stiff / (2 * (1 + ratio)), alpha=alpha, poisson=ratio)
 
     def __post_init__(self) -> None:
         sizes = {}
-        for name in ("mu", "alpha", "poisson"):
-            values = np.atleast_1d(
-                finite(getattr(self, name), name, "MPa" if name == "mu" else "1")
-            )
+        for name, unit in (("mu", "MPa"), ("alpha", "1"), ("poisson", "1")):
+            values = np.atleast_1d(finite(getattr(self, name), name, unit))
             if values.ndim != 1:
                 raise ValueError(f"{name} must be one number or one flat list, a number a term")
             sizes[name] = values.size
-            object.__setattr__(self, name, tuple(float(v) for v in values))
+            object.__setattr__(self, name, tuple(values.tolist()))
         if len(set(sizes.values())) != 1:
             raise ValueError(f"mu, alpha and poisson need one value for each term, got {sizes}")
-        for i, (a, v) in enumerate(zip(self._alpha, self._poisson, strict=True)):
-            if a == 0:
-                raise ValueError(f"alpha of term {i + 1} must not be 0")
-            if not 0 <= v < 0.5:
-                raise ValueError(f"poisson of term {i + 1} must be from 0 to below 0.5, got {v}")
-        if sum(self._mu) <= 0:
-            raise ValueError(f"the sum of mu must be above 0 MPa, got {sum(self._mu)}")
+        for i, (exponent, ratio) in enumerate(zip(self.alpha, self.poisson, strict=True), start=1):
+            if exponent == 0:
+                raise ValueError(f"alpha of term {i} must not be 0")
+            _poisson(ratio, f"poisson of term {i}")
+        if sum(self.mu) <= 0:
+            raise ValueError(f"the sum of mu must be above 0 MPa, got {sum(self.mu)}")
         if sum(m2 * (1 / 3 + beta) for m2, _, beta in self._terms) <= 0:
             raise ValueError(
                 "mu and poisson together give a foam that swells under pressure (bulk modulus not "
@@ -99,34 +207,25 @@ class HyperFoam(Answers):
             )
 
     @property
-    def _mu(self) -> tuple[float, ...]:
-        return self.mu  # type: ignore[return-value]
-
-    @property
-    def _alpha(self) -> tuple[float, ...]:
-        return self.alpha  # type: ignore[return-value]
-
-    @property
-    def _poisson(self) -> tuple[float, ...]:
-        return self.poisson  # type: ignore[return-value]
-
-    @property
     def _terms(self) -> tuple[tuple[float, float, float], ...]:
         """Each term as 2 mu, alpha, beta."""
         return tuple(
             (2 * m, a, v / (1 - 2 * v))
-            for m, a, v in zip(self._mu, self._alpha, self._poisson, strict=True)
+            for m, a, v in zip(self.mu, self.alpha, self.poisson, strict=True)
         )
+
+    def _shear_and_lame(self) -> tuple[float, float]:
+        """Lamé's two constants at rest [MPa]."""
+        return sum(self.mu), sum(m2 * beta for m2, _, beta in self._terms)
 
     @property
     def modulus(self) -> float:
         """Young's modulus at rest [MPa]."""
-        shear = sum(self._mu)
-        lame = sum(m2 * beta for m2, _, beta in self._terms)
+        shear, lame = self._shear_and_lame()
         return shear * (3 * lame + 2 * shear) / (lame + shear)
 
     def unchecked(self, stretch: Floats, width: Width) -> Response:
-        """`response` without the checks, for loops that have made them already."""
+        """`response` without the checks."""
         sides = 2 if width == "free" else 1
         log = np.log(stretch)
         y, slope = self._log_side(log, sides)
@@ -151,10 +250,11 @@ class HyperFoam(Answers):
 
     def _log_side(self, log: Floats, sides: int) -> tuple[Floats, Floats | float]:
         """Logarithm of the side stretch, and its slope over the logarithm of the stretch."""
-        if len(set(self._poisson)) == 1:
-            ratio = self._poisson[0] if sides == 2 else self._poisson[0] / (1 - self._poisson[0])
+        if len(set(self.poisson)) == 1:
+            ratio = self.poisson[0] if sides == 2 else self.poisson[0] / (1 - self.poisson[0])
             return -ratio * log, -ratio
-        y = -self._side_ratio(sides) * log
+        shear, lame = self._shear_and_lame()
+        y = -lame / (2 * shear + sides * lame) * log  # exact for small strain
         for _ in range(60):
             pull, stiffness, drive = self._side_balance(log, y, sides)
             step = np.clip(pull / stiffness, -0.5, 0.5)
@@ -178,15 +278,9 @@ class HyperFoam(Answers):
             drive = drive + m2 * beta * bulk
         return pull, stiffness, drive
 
-    def _side_ratio(self, sides: int) -> float:
-        """Side strain over strain at rest."""
-        shear = sum(self._mu)
-        lame = sum(m2 * beta for m2, _, beta in self._terms)
-        return lame / (2 * shear + sides * lame)
-
 
 @dataclass(frozen=True)
-class Linear(Answers):
+class Linear(FoamLaw, Checked):
     """Stress in proportion to strain, the same both ways: the law of hand calculation.
 
     Parameters
@@ -207,23 +301,13 @@ class Linear(Answers):
     0.150
     """
 
-    modulus: float
-    poisson: float = 0.0
-
-    def __post_init__(self) -> None:
-        object.__setattr__(
-            self, "modulus", single(positive(self.modulus, "modulus", "MPa"), "modulus")
-        )
-        ratio = single(finite(self.poisson, "poisson", "1"), "poisson")
-        object.__setattr__(self, "poisson", ratio)
-        if not 0 <= ratio < 0.5:
-            raise ValueError(f"poisson must be from 0 to below 0.5, got {self.poisson}")
+    modulus: Annotated[float, number(positive, "MPa")]
+    poisson: Annotated[float, _poisson] = 0.0
 
     def unchecked(self, stretch: Floats, width: Width) -> Response:
-        """`response` without the checks, for loops that have made them already."""
-        v = self.poisson
-        stiffness = self.modulus if width == "free" else self.modulus / (1 - v**2)
-        ratio = v if width == "free" else v / (1 - v)
-        strain = stretch - 1
-        flat = np.ones_like(stretch)
+        """`response` without the checks."""
+        stiffness, ratio = self.modulus, self.poisson
+        if width == "held":
+            stiffness, ratio = stiffness / (1 - ratio**2), ratio / (1 - ratio)
+        strain, flat = stretch - 1, np.ones_like(stretch)
         return Response(stiffness * strain, stiffness * flat, 1 - ratio * strain, -ratio * flat)

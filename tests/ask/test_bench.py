@@ -14,7 +14,7 @@ from foamcalc.ask.swatch.record import read_swatch
 from foamcalc.ask.swatch.words import overnight
 from foamcalc.fit.advice import reasons
 from foamcalc.fit.rest import at_rest
-from foamcalc.foam.density import foam_from_density
+from foamcalc.foam.grades import foam_from_density
 from foamcalc.foam.swatch import fit_swatch
 
 PI = math.pi

@@ -12,7 +12,7 @@ from foamcalc.ask.swatch.words import modulus_spread, overnight, stretch_limit
 from foamcalc.fit.advice import order_of_work, reasons
 from foamcalc.fit.holes import edge_strain
 from foamcalc.fit.limits import Limit, default_limits
-from foamcalc.foam.density import foam_from_density
+from foamcalc.foam.grades import foam_from_density
 from foamcalc.foam.swatch import fit_swatch
 
 SHEET = """

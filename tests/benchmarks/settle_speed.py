@@ -22,7 +22,7 @@ from time import perf_counter
 
 import numpy as np
 
-from foamcalc.foam.balance import Section
+from foamcalc.foam import section
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.section import Layer, settle
 
@@ -101,18 +101,18 @@ def bare(pairs: dict[str, np.ndarray], passes: int) -> np.ndarray:
 
 def passes_of(run: Callable[[], object]) -> int:
     """How many passes through the thickness `settle` makes in a run."""
-    march, count = Section.march, 0
+    march, count = section._Section.march, 0
 
     def counted(section):
         nonlocal count
         count += 1
         return march(section)
 
-    Section.march = counted
+    section._Section.march = counted
     try:
         run()
     finally:
-        Section.march = march
+        section._Section.march = march
     return count
 
 

@@ -13,7 +13,6 @@ from foamcalc.fit.limits import Limit
 from foamcalc.fit.order import Step, order_of_work
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.stack import Piece
-from foamcalc.foam.adhesives import may_follow
 from foamcalc.foam.grades import foam
 from foamcalc.shape.curve import Arc
 
@@ -186,18 +185,6 @@ def test_an_overlay_stretched_all_round_a_ring_has_a_seam_to_hold_and_no_ends():
     assert "Hold the seam where they meet for 24 hours (from memory)." in work[-1].what
     assert "Both ends must meet each other" in work[-1].what
     assert "The ends" not in work[-1].what and " 0 mm at each end" not in work[-1].what
-
-
-def test_no_step_comes_after_one_that_it_must_come_before():
-    names = {"Mark": "mark", "Warm": "warm forming", "Dry": "dry fit", "Trim": "trim"}
-    for said in ({}, {"already_cut": False}, {"formed": 0.0}, STRETCHED):
-        for name in ("contact adhesive", "hot glue"):
-            order = heads(steps({**said, "adhesive": name}))
-            known = [name if head == "Glue" else names.get(head) for head in order]
-            done = [step for step in known if step]
-            for i, step in enumerate(done):
-                # common practice: the same rule that is asked elsewhere
-                assert may_follow(step, done[:i]).answer == "yes", (order, step)
 
 
 def test_hot_glue_is_kept_from_heat():

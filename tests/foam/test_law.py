@@ -14,8 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from foamcalc.foam.answers import Answers, Response
-from foamcalc.foam.law import HyperFoam, Linear
+from foamcalc.foam.law import FoamLaw, HyperFoam, Linear, Response
 
 SOFT = HyperFoam(mu=0.6, alpha=2.0, poisson=0.25)
 STIFF_IN_TENSION = HyperFoam(mu=0.5, alpha=8.0, poisson=0.25)
@@ -403,7 +402,7 @@ def test_bad_constants_of_the_linear_law_are_refused(arguments, words):
 
 
 @dataclass(frozen=True)
-class Crumbling(Answers):
+class Crumbling(FoamLaw):
     """A law that carries less the more it is pulled, from the start."""
 
     modulus: float = 1.5

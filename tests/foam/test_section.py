@@ -11,8 +11,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from foamcalc.foam.answers import Answers, Response
-from foamcalc.foam.law import HyperFoam, Linear
+from foamcalc.foam.law import FoamLaw, HyperFoam, Linear, Response
 from foamcalc.foam.section import Layer, NoEquilibrium, Settled, settle
 
 HAND = Linear(1.5)
@@ -173,7 +172,7 @@ def test_closed_ring_of_two_flat_layers():
 
 
 @dataclass(frozen=True)
-class TwoModuli(Answers):
+class TwoModuli(FoamLaw):
     """Stress in proportion to strain, stiffer in tension."""
 
     tension: float
@@ -322,28 +321,6 @@ def test_a_turn_that_cannot_be_held():
 
 def test_no_equilibrium_is_an_arithmetic_error():
     assert issubclass(NoEquilibrium, ArithmeticError)
-
-
-# Result --------------------------------------------------------------------------------------
-
-
-def test_table_names_its_units():
-    rest = settle([flat(10, 110, HAND), flat(5, 100, HAND)])
-    table = rest.table()
-    assert list(table.columns) == [
-        "thickness [mm]",
-        "inner strain [%]",
-        "outer strain [%]",
-        "pull [N/mm]",
-    ]
-    assert table.index.name == "layer"
-    assert table["thickness [mm]"].tolist() == [10.0, 5.0]
-    # exact: percent
-    assert table["inner strain [%]"].tolist() == pytest.approx(100 * rest.inner_strain)
-    assert table["outer strain [%]"].tolist() == pytest.approx(100 * rest.outer_strain)
-    assert table["pull [N/mm]"].tolist() == pytest.approx(rest.force.tolist())
-    with pytest.raises(ValueError, match="one case"):
-        settle([flat([10, 8], 110), flat(5, 100)]).table()
 
 
 # Bad input -----------------------------------------------------------------------------------

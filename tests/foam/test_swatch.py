@@ -13,8 +13,7 @@ import pytest
 from scipy.optimize import brentq
 
 from foamcalc.foam.law import HyperFoam
-from foamcalc.foam.layer import Layer
-from foamcalc.foam.section import settle
+from foamcalc.foam.section import Layer, settle
 from foamcalc.foam.swatch import fit_swatch
 from foamcalc.foam.swatch.law import bench
 from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading, side_error

@@ -14,8 +14,7 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from foamcalc.foam.layer import Layer
-from foamcalc.foam.section import settle
+from foamcalc.foam.section import Layer, settle
 from foamcalc.foam.swatch import fit_swatch
 from foamcalc.foam.swatch.law import two_terms
 from foamcalc.foam.swatch.points import Points

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_bvp
 
-from foamcalc.foam.lap import glue_stiffness, lap_number, lap_profile, lap_shear, peak_factor
+from foamcalc.foam.bond import glue_stiffness, lap_number, lap_profile, lap_shear, peak_factor
 
 
 def test_values_for_equal_sheets():

@@ -19,10 +19,8 @@ from foamcalc.ask.swatch.words import overnight, swatch_said
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.adhesives import adhesive_named
-from foamcalc.foam.answers import Law
-from foamcalc.foam.density import foam_from_density
-from foamcalc.foam.grades import choosing, foam_entries
-from foamcalc.foam.law import HyperFoam
+from foamcalc.foam.grades import choosing, foam_entries, foam_from_density
+from foamcalc.foam.law import HyperFoam, Law
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.tables import look_up, subjects
 

@@ -8,8 +8,8 @@ from typing import Literal, NamedTuple
 from foamcalc.ask.faults import shown
 from foamcalc.ask.output import csv_bytes
 from foamcalc.ask.swatch.rows import FORCES, LENGTHS, UNITS
-from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam
+from foamcalc.foam.law import Law
 from foamcalc.foam.swatch.strips import side_error
 from foamcalc.guards import positive, single
 from foamcalc.units import System, format_length

@@ -33,8 +33,8 @@ from foamcalc.fit.trim.strips import Ends
 from foamcalc.fit.trim.toothed import Teeth, ToothedStrip, cut_teeth
 from foamcalc.fit.trim.words import Cut, Told, cut_name, near_words, told
 from foamcalc.foam.adhesives import adhesive
-from foamcalc.foam.answers import Law
 from foamcalc.foam.grades import foam, foam_entries
+from foamcalc.foam.law import Law
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.shape.curve import FULL_TURN, Arc, Curve, TurnedLength
 from foamcalc.shape.opening import Opening

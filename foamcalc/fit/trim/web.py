@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from foamcalc.foam.answers import Law, a_law
+from foamcalc.foam.law import Law, a_law
 from foamcalc.guards import finite, non_negative, one_of, positive, single
 
 Floats = NDArray[np.float64]

@@ -233,7 +233,7 @@ def _terms(
     alphas: list[Estimate] = []
     ratios: list[Estimate] = []
     used: list[str] = []
-    count = len(fit.law.alpha)  # type: ignore[arg-type]
+    count = len(fit.law.alpha)
     for i in range(count):
         place = 3 * i + 1
         for name, found, k in (("alpha", alphas, place), ("poisson", ratios, place + 1)):

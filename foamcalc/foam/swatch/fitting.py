@@ -12,8 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foamcalc.foam.answers import Floats
-from foamcalc.foam.law import HyperFoam
+from foamcalc.foam.law import Floats, HyperFoam
 from foamcalc.foam.swatch.points import Parameter, Points, reach
 
 _TINY = 1e-5

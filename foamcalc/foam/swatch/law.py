@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foamcalc.foam.answers import Floats
+from foamcalc.foam.law import Floats
 from foamcalc.foam.swatch.fitting import Fit, fit_law
 from foamcalc.foam.swatch.points import Parameter, Points, reach
 from foamcalc.foam.swatch.strips import ROOT3, ReadingErrors, Strip, StripReading

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from foamcalc.foam.answers import Floats
+from foamcalc.foam.law import Floats
 from foamcalc.guards import finite, positive
 
 CONFIDENCE = 0.90

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foamcalc.foam.answers import Law
+from foamcalc.foam.law import Law
 from foamcalc.foam.swatch.points import reach
 from foamcalc.foam.swatch.strips import ROOT3, ReadingErrors, Strip, Test
 from foamcalc.guards import fraction, single
