@@ -28,10 +28,8 @@ PACKAGE = ROOT / "foamcalc"
 ROOMS = {
     "root": set(),
     "guards": set(),
-    "readings": {"guards"},
-    "units": {"readings", "guards"},
-    "table_rows": {"guards"},
-    "tables": {"table_rows", "guards"},
+    "units": {"guards"},
+    "tables": {"guards"},
     "shape": {"shape", "guards"},
     "foam": {"foam", "guards", "tables"},
     "fit": {"fit", "shape", "foam", "tables", "units", "guards"},
@@ -56,9 +54,7 @@ CALCULATION = {"scipy", "pandas"}
 LIBRARIES = {
     "root": set(),
     "guards": set(),
-    "readings": CALCULATION,
     "units": CALCULATION,
-    "table_rows": CALCULATION,
     "tables": CALCULATION,
     "shape": CALCULATION | {"svgpathtools"},
     "foam": CALCULATION,

@@ -43,19 +43,10 @@ def exactly(text: str) -> str:
 
 
 @pytest.mark.parametrize("guard", NUMBER_GUARDS)
-@pytest.mark.parametrize("value", [1, 1.0, np.float32(1), np.int8(1), np.array(1.0), np.uint64(1)])
-def test_a_scalar_comes_back_without_dimensions(guard, value):
-    got = guard(value, "thickness")
-    assert type(got) is np.ndarray
-    assert got.dtype == np.float64
-    assert got.shape == ()
-    assert got == 1.0
-
-
-@pytest.mark.parametrize("guard", NUMBER_GUARDS)
 @pytest.mark.parametrize(
     ("value", "shape"),
     [
+        *[(x, ()) for x in (1, 1.0, np.float32(1), np.int8(1), np.array(1.0), np.uint64(1))],
         ([0.25, 1], (2,)),
         ((0.25, 1), (2,)),
         ([[0.25], [1]], (2, 1)),
@@ -64,28 +55,11 @@ def test_a_scalar_comes_back_without_dimensions(guard, value):
         (np.ma.MaskedArray([0.25, 1.0], mask=[False, False]), (2,)),
     ],
 )
-def test_an_array_keeps_its_shape(guard, value, shape):
+def test_numbers_come_back_as_a_copy_in_float64(guard, value, shape):
     got = guard(value, "thickness")
-    assert type(got) is np.ndarray
-    assert got.dtype == np.float64
-    assert got.shape == shape
-    assert got.ravel().tolist() == [0.25, 1.0]
-
-
-@pytest.mark.parametrize("guard", NUMBER_GUARDS)
-def test_the_answer_is_a_copy(guard):
-    mine = np.array([0.25, 0.5])
-    got = guard(mine, "thickness")
-    mine[0] = -9.0
-    assert got.tolist() == [0.25, 0.5]
-
-
-def test_the_ends_of_each_range():
-    smallest = np.nextafter(0.0, 1.0)
-    assert finite(-5.0, "turn", "rad") == -5.0
-    assert positive(smallest, "thickness") == smallest
-    assert non_negative(0, "ease") == 0.0
-    assert fraction([0, 1], "fibre").tolist() == [0.0, 1.0]
+    assert (type(got), got.dtype, got.shape) == (np.ndarray, np.float64, shape)
+    assert got.ravel().tolist() == ([0.25, 1.0] if shape else [1.0])
+    assert not np.shares_memory(got, value)
 
 
 numbers = arrays_of.arrays(
@@ -142,24 +116,12 @@ def test_a_guard_passes_exactly_its_range(guard, allowed, value):
         (lambda: non_negative(-1, "thickness"), "finite length of 0 mm or more, got -1.0"),
         (lambda: non_negative(-1, "thickness", "1"), "finite number of 0 or more, got -1.0"),
         (lambda: non_negative(np.inf, "thickness", "N"), "finite force of 0 N or more, got inf"),
+        (lambda: fraction(1.5, "thickness"), "number from 0 to 1, got 1.5"),
     ],
 )
 def test_a_bad_number_is_named_with_its_rule(call, text):
     with pytest.raises(ValueError, match=exactly(f"thickness must be a {text}")):
         call()
-
-
-@pytest.mark.parametrize("value", [1.5, -0.5, np.nan, np.inf])
-def test_a_fraction_outside_0_to_1_is_refused(value):
-    text = f"fibre must be a number from 0 to 1, got {value!r}"
-    with pytest.raises(ValueError, match=exactly(text)):
-        fraction(value, "fibre")
-
-
-def test_the_first_bad_entry_is_the_one_named():
-    text = "thickness must be a finite length above 0 mm, got -1.0 at index 1"
-    with pytest.raises(ValueError, match=exactly(text)):
-        positive([2.0, -1.0, np.nan, -3.0], "thickness")
 
 
 @pytest.mark.parametrize("guard", NUMBER_GUARDS)
@@ -203,16 +165,16 @@ def test_a_quantity_does_not_lose_its_unit_on_the_way(guard):
 
 
 @pytest.mark.parametrize("guard", NUMBER_GUARDS)
-@pytest.mark.parametrize("value", [[], (), [[]], np.zeros((0, 3)), [np.array([])]])
-def test_nothing_is_refused(guard, value):
-    with pytest.raises(ValueError, match=r"^thickness must be .*, got nothing \(an empty array\)$"):
-        guard(value, "thickness")
-
-
-@pytest.mark.parametrize("guard", NUMBER_GUARDS)
-def test_uneven_rows_are_refused(guard):
-    with pytest.raises(ValueError, match=r"^marks must be .*, got rows of different lengths$"):
-        guard([[0.1, 0.2], [0.3]], "marks")
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        *[(x, r"nothing \(an empty array\)") for x in ([], (), [[]], np.zeros((0, 3)), [[], []])],
+        ([[0.1, 0.2], [0.3]], "rows of different lengths"),
+    ],
+)
+def test_nothing_and_uneven_rows_are_refused(guard, value, words):
+    with pytest.raises(ValueError, match=f"^marks must be .*, got {words}$"):
+        guard(value, "marks")
 
 
 @pytest.mark.parametrize("guard", NUMBER_GUARDS)
@@ -230,12 +192,10 @@ def test_a_number_too_large_for_float64_is_refused():
             finite(np.longdouble("1e400"), "length")
     with pytest.raises(TypeError, match=r"\(int\)$"):
         finite(10**400, "length")
-
-
-def test_a_long_value_is_cut_short_in_the_error():
-    with pytest.raises(TypeError) as caught:
-        positive("9" * 5000, "thickness")
-    assert len(str(caught.value)) < 200
+    with pytest.raises(TypeError, match=r"must be a finite length .* a huge number"):
+        finite(10**6000, "length")
+    with pytest.raises(TypeError, match=r"^.{100,200}$"):  # what is long is cut short
+        finite("9" * 5000, "length")
 
 
 def test_each_unit_has_its_word():
@@ -254,11 +214,6 @@ def test_an_unknown_unit_is_a_slip_in_the_calling_code():
 CHOICES = ("as cut", "stretch", "form warm")
 
 
-@pytest.mark.parametrize("word", CHOICES)
-def test_a_known_word_passes(word):
-    assert one_of(word, "choice", CHOICES) == word
-
-
 @pytest.mark.parametrize(
     ("value", "hint"),
     [
@@ -273,6 +228,7 @@ def test_an_unknown_word_lists_the_choices(value, hint):
     text = f"choice must be one of 'as cut', 'stretch', 'form warm', got {value!r}{hint}"
     with pytest.raises(ValueError, match=exactly(text)):
         one_of(value, "choice", CHOICES)
+    assert [one_of(word, "choice", CHOICES) for word in CHOICES] == list(CHOICES)
 
 
 @pytest.mark.parametrize("value", [None, 1, b"stretch", ["stretch"]])
@@ -280,11 +236,6 @@ def test_a_choice_that_is_no_text_is_a_type_error(value):
     text = f"choice must be one of 'as cut', 'stretch', 'form warm', got {value!r}"
     with pytest.raises(TypeError, match=exactly(text)):
         one_of(value, "choice", CHOICES)
-
-
-def test_an_integer_too_long_to_be_spelled_is_refused_in_words():
-    with pytest.raises(TypeError, match=r"must be a finite length .* a huge number"):
-        finite(10**6000, "length")
 
 
 # Records whose fields carry their guards --------------------------------------------------------
