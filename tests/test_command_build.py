@@ -8,10 +8,7 @@ import pytest
 
 from foamcalc.__main__ import main
 from foamcalc.ask.sheet import demo_sheet_path
-from foamcalc.ask.swatch.guide import blank_swatch
 from foamcalc.commands.options import AT_FAULT, DONE, USAGE
-from foamcalc.draw.paper import pdf_bytes
-from foamcalc.draw.swatch_page import swatch_pages
 
 KNEE = """
 [[overlay]]
@@ -132,15 +129,6 @@ def test_the_demo_build_gives_its_sheet_away_and_it_can_be_planned(tmp_path, cap
     assert first.splitlines()[2:30] == again.splitlines()[:28]
 
 
-def test_the_swatch_test_is_explained_and_nothing_is_written(tmp_path, capsys, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    assert main(["swatch"]) == DONE
-    out = capsys.readouterr().out
-    assert "feet and fingers" in out  # the caution stands where the bag hangs
-    assert "Print the PDF" not in out
-    assert not list(tmp_path.iterdir())
-
-
 def test_the_record_is_written_as_a_table_and_on_paper(tmp_path, capsys):
     assert main(["swatch", "--out", str(tmp_path)]) == DONE
     out = capsys.readouterr().out
@@ -159,19 +147,6 @@ def test_the_record_is_written_as_a_table_and_on_paper(tmp_path, capsys):
     assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == first
 
 
-def test_the_record_is_written_in_inches_on_one_paper(tmp_path):
-    """Exact: the bytes that the functions give."""
-    order = ["swatch", "--out", str(tmp_path), "--paper", "Letter", "--units", "in"]
-    assert main([*order, "--grade", "EVA firm"]) == DONE
-    found = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
-    pages = swatch_pages(paper="Letter", system="in", grade="EVA firm")
-    assert found == {
-        "swatch.csv": blank_swatch(length_unit="in"),
-        "swatch_Letter.pdf": pdf_bytes(pages),
-    }
-    assert b"width now [in]" in found["swatch.csv"]
-
-
 @pytest.mark.parametrize("there", ["swatch.csv", "swatch_A4.pdf"])
 def test_the_record_is_written_whole_or_not_at_all(tmp_path, capsys, there):
     (tmp_path / there).write_bytes(b"mine")
@@ -186,6 +161,7 @@ def test_the_record_is_written_whole_or_not_at_all(tmp_path, capsys, there):
     ("more", "message"),
     [
         (["--grade", "EVA medum"], "EVA medum"),
+        (["--units", "cm"], "--units must be 'mm' or 'in', got 'cm'"),
         (["--demo"], "--out is for a record to fill in; leave out RECORD.csv and --demo"),
         (["mine.csv"], "--out is for a record to fill in; leave out RECORD.csv and --demo"),
     ],
@@ -194,46 +170,6 @@ def test_a_swatch_order_that_cannot_be_meant_writes_nothing(tmp_path, capsys, mo
     assert main(["swatch", "--out", str(tmp_path / "bench"), *more]) == USAGE
     assert message in capsys.readouterr().err
     assert not list(tmp_path.iterdir())
-
-
-@pytest.mark.parametrize("more", [["--units", "cm"], ["--paper", "A3"]])
-def test_other_units_and_papers_are_not_known(tmp_path, capsys, more):
-    with pytest.raises(SystemExit) as stop:
-        main(["swatch", "--out", str(tmp_path / "bench"), *more])
-    assert stop.value.code == USAGE
-    assert f"invalid choice: '{more[1]}'" in capsys.readouterr().err
-    assert not list(tmp_path.iterdir())
-
-
-def test_the_demo_swatch_is_read(capsys):
-    assert main(["swatch", "--demo"]) == DONE
-    out = capsys.readouterr().out
-    assert "May be pulled 21%" in out and "measured" in out and "alpha" not in out
-    assert main(["swatch", "--demo", "--full"]) == DONE
-    out = capsys.readouterr().out
-    assert "modulus at rest" in out and "alpha, term 1" in out
-    assert main(["swatch", "--demo", "--warm"]) == DONE
-    assert "warm strips" in capsys.readouterr().out
-
-
-def test_a_record_at_fault_ends_with_1(tmp_path, capsys):
-    bad = tmp_path / "mine.csv"
-    bad.write_text("strip,test\nA,pull\n")
-    assert main(["swatch", str(bad)]) == AT_FAULT
-    caught = capsys.readouterr()
-    assert caught.err.startswith("mine.csv, line 1: ") and caught.out == ""
-
-
-def test_all_faults_of_a_record_are_told_a_line_each(tmp_path, capsys):
-    head = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
-    bad = tmp_path / "mine.csv"
-    bad.write_text(f"{head}\nA,60,5,150,much,165,1\nB,60,thin,150,4,165,1\n")
-    assert main(["swatch", str(bad)]) == AT_FAULT
-    told = capsys.readouterr().err.splitlines()
-    assert [line.partition(", column")[0] for line in told] == [
-        "mine.csv, line 2",
-        "mine.csv, line 3",
-    ]
 
 
 def test_a_record_too_short_for_a_law_ends_with_1(tmp_path, capsys):

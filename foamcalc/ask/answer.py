@@ -54,13 +54,20 @@ class Table(NamedTuple):
 
 
 class Listed(NamedTuple):
-    """A head with lines, or steps, under it."""
+    """A head with lines, or steps, under it; the head may be empty."""
 
     head: str
     items: Sequence[str | Step]
 
 
-Block = str | Table | Listed
+class Noted(NamedTuple):
+    """Lines that each begin with a word and a colon."""
+
+    items: Sequence[str]
+    word: str = "note"
+
+
+Block = str | Table | Listed | Noted
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,7 +91,7 @@ class Answer:
     def parts(self) -> Iterator[Block]:
         """The blocks that hold something, with what every answer ends with."""
         for block in (*self.blocks, Listed("Rests on", self.rests_on), SAFE):
-            if isinstance(block, str) or block[-1 if isinstance(block, Listed) else 2]:
+            if block.cells if isinstance(block, Table) else getattr(block, "items", block):
                 yield block
 
     def lines(self) -> list[str]:
@@ -96,7 +103,9 @@ class Answer:
             if isinstance(block, Table):
                 found += block.lines()
             elif isinstance(block, Listed):
-                found += [block.head, *_under(block.items)]
+                found += [*filter(None, [block.head]), *_under(block.items)]
+            elif isinstance(block, Noted):
+                found += [line for text in block.items for line in noted(text, block.word)]
             else:
                 found += wrapped(block)
             found.append("")
@@ -131,7 +140,10 @@ def _html(block: Block) -> str:
         head = "".join(f"<th>{e(h)}</th>" for h in (block.name, *block.heads))
         rows = ("".join(f"<td>{e(c)}</td>" for c in row) for row in block.cells)
         return f"<table><tr>{head}</tr>{''.join(f'<tr>{row}</tr>' for row in rows)}</table>"
+    if isinstance(block, Noted):
+        return "".join(f"<p>{e(block.word)}: {e(text)}</p>" for text in block.items)
     kind = "ol" if isinstance(block.items[0], Step) else "ul"
     said = (x if isinstance(x, str) else f"{x.what} {x.caution}".strip() for x in block.items)
     items = "".join(f"<li>{e(x)}</li>" for x in said)
-    return f"<h4>{e(block.head)}</h4><{kind}>{items}</{kind}>"
+    head = f"<h4>{e(block.head)}</h4>" if block.head else ""
+    return f"{head}<{kind}>{items}</{kind}>"

@@ -19,8 +19,13 @@ from foamcalc.ask.rules import (
     turn_of,
     turn_said,
 )
-from foamcalc.ask.swatch.record import read_swatch
-from foamcalc.ask.swatch.words import modulus_spread, overnight, swatch_said
+from foamcalc.ask.swatch_record import (
+    modulus_spread,
+    overnight,
+    read_swatch,
+    swatch_notes,
+    swatch_said,
+)
 from foamcalc.fit.advice import next_day, order_of_work, reasons, sentence
 from foamcalc.fit.choice import Choice, Situation, choose
 from foamcalc.fit.cutting import needed_shown
@@ -204,7 +209,7 @@ def answer(question: Question) -> Answer:
         rests_on=tuple(rests_on),
         notes=(
             *(str(w.message) for w in caught if issubclass(w.category, ToleranceNotUsed)),
-            *(() if swatch is None else swatch.notes),
+            *(() if swatch is None else swatch_notes(swatch)),
         ),
         forgets=None if swatch is None else overnight(swatch),
     )

@@ -6,7 +6,7 @@ from typing import Any
 
 from foamcalc.ask.output import csv_bytes
 from foamcalc.ask.plan import Plan
-from foamcalc.ask.record import blank_record
+from foamcalc.ask.try_on import blank_record
 
 DECIMALS = 2
 """Decimals of a table that is read by people."""

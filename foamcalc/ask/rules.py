@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from foamcalc.ask.swatch.words import stretch_limit
+from foamcalc.ask.swatch_record import stretch_limit
 from foamcalc.fit.limits import Check, Limit, default_limits, tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.foam.bond import BondTest

@@ -58,7 +58,7 @@ def add_plan(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.ask.record import RecordFault
+    from foamcalc.ask.filled import TableFault
     from foamcalc.ask.sheet import SheetFault, keys_table
 
     if args.keys:
@@ -66,7 +66,7 @@ def _run(args: argparse.Namespace) -> int:
         return DONE
     try:
         return _planned(args)
-    except RecordFault as faults:
+    except TableFault as faults:
         wrote = "" if args.out is None else ", and no file was written"
         return at_fault(faults, f"what stands above does without the record{wrote}")
     except SheetFault as faults:
@@ -84,11 +84,12 @@ def at_fault(faults: SheetFault, so: str) -> int:
 
 def _planned(args: argparse.Namespace) -> int:
     from foamcalc.ask.files import plan_files
+    from foamcalc.ask.filled import TableFault
     from foamcalc.ask.plan import plan
-    from foamcalc.ask.record import RecordFault, read_record, record_lines, record_path
     from foamcalc.ask.sheet import read_sheet
     from foamcalc.ask.sheet.files import named_files
     from foamcalc.ask.summary import piece_lines, plan_lines
+    from foamcalc.ask.try_on import read_record, record_lines, record_path
     from foamcalc.guards import one_of
 
     path = sheet_path(args)
@@ -117,7 +118,7 @@ def _planned(args: argparse.Namespace) -> int:
                 contents |= demo
                 yours += demo
             written = save(args, contents, yours)
-    except RecordFault:
+    except TableFault:
         print("\n".join(lines))
         raise
     print("\n".join(lines + written))

@@ -15,6 +15,8 @@ the CSV, line by line.
 
 def add_swatch(parser: argparse.ArgumentParser) -> None:
     """The record, or how to make one."""
+    from foamcalc.ask.swatch import FORM
+
     parser.description = (
         "Learn your own foam from strips, a ruler, a bag of known weight and a clock. Without a "
         "record it says how to do the test; with --out it also writes a record to fill in, on "
@@ -22,71 +24,51 @@ def add_swatch(parser: argparse.ArgumentParser) -> None:
     )
     add = parser.add_argument
     add("record", nargs="?", metavar="RECORD.csv", help="the record that you filled in")
-    add("--warm", action="store_true", help="use the strips that were warmed, not the cold ones")
-    add("--grade", default="EVA medium", help="row of foams.csv for what the strips cannot tell")
     add("--demo", action="store_true", help="read the demo record; its numbers are invented")
-    add("--full", action="store_true", help="every number of the law, with what it rests on")
-    add(
-        "--units",
-        choices=("mm", "in"),
-        default="mm",
-        help="unit of the lengths, in what is said and in the record to fill in",
-    )
+    FORM.options(parser)
     add_paper(parser)
     add_output(parser, default=None)
     parser.set_defaults(run=_run)
 
 
 def _run(args: argparse.Namespace) -> int:
-    from foamcalc.ask.swatch.record import demo_swatch
+    from foamcalc.ask.swatch import FORM, ask, checked
+    from foamcalc.ask.swatch_record import demo_swatch
 
-    path = demo_swatch() if args.demo else args.record
-    if path is None:
-        return _explained(args)
+    said = {key.name: getattr(args, key.name) for key in FORM.known(line=True)}
+    checked(**said)  # what is wrong with the order is no fault of the record
+    record = demo_swatch() if args.demo else args.record
+    if record is None:
+        return _explained(args, **said)
     if args.out is not None:
         raise ValueError("--out is for a record to fill in; leave out RECORD.csv and --demo")
-    return _told(str(path), args)
+    try:
+        lines = ask(record, **said).lines()
+    except (ValueError, ArithmeticError) as fault:
+        print(fault, file=sys.stderr)
+        return AT_FAULT
+    print("\n".join(lines))
+    return DONE
 
 
-def _explained(args: argparse.Namespace) -> int:
+def _explained(args: argparse.Namespace, **said: object) -> int:
     """Say how to do the test; write the record to fill in if a folder is named."""
     from foamcalc.ask.lines import numbered
-    from foamcalc.ask.swatch.guide import swatch_instructions
+    from foamcalc.ask.swatch import blank_swatch, checked, instructions
 
-    steps = swatch_instructions(grade=args.grade, system=args.units)
-    files = {} if args.out is None else _blank(args)
-    written = save(args, files, [name for name in files if name.endswith(".csv")])
+    say, grade, _ = checked(**said)
+    steps, files = instructions(say, grade=grade), dict[str, bytes]()
+    if args.out is not None:
+        from foamcalc.draw.paper import pdf_bytes
+        from foamcalc.draw.record_pages import swatch_pages
+
+        files["swatch.csv"] = blank_swatch(say.system)
+        for paper in papers(args):
+            pages = swatch_pages(paper=paper, system=say.system, grade=grade)
+            files[f"swatch_{paper}.pdf"] = pdf_bytes(pages)
+    written = save(args, files, ["swatch.csv"])
     for number, step in enumerate(steps, 1):
         print("\n".join(numbered(number, step)))
     if written:
         print("\n".join([*written, _PRINT]), end="")
-    return DONE
-
-
-def _blank(args: argparse.Namespace) -> dict[str, bytes]:
-    """The record to fill in, by file name: the table, and the same on paper."""
-    from foamcalc.ask.swatch.guide import blank_swatch
-    from foamcalc.draw.paper import pdf_bytes
-    from foamcalc.draw.swatch_page import swatch_pages
-
-    found = {"swatch.csv": blank_swatch(length_unit=args.units)}
-    for paper in papers(args):
-        pages = swatch_pages(paper=paper, system=args.units, grade=args.grade)
-        found[f"swatch_{paper}.pdf"] = pdf_bytes(pages)
-    return found
-
-
-def _told(path: str, args: argparse.Namespace) -> int:
-    """What a record says, or what is wrong with it."""
-    from foamcalc.ask.swatch.record import read_swatch
-    from foamcalc.ask.swatch.words import swatch_lines
-    from foamcalc.foam.swatch import fit_swatch
-
-    try:
-        strips = read_swatch(path)
-        swatch = fit_swatch(strips, warmth="warm" if args.warm else "cold", grade=args.grade)
-    except (ValueError, ArithmeticError) as fault:
-        print(fault, file=sys.stderr)
-        return AT_FAULT
-    print("\n".join(swatch_lines(swatch, full=args.full, system=args.units)))
     return DONE

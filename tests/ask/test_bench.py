@@ -10,8 +10,7 @@ import pytest
 
 from foamcalc.ask.bench import Answer, Question, answer
 from foamcalc.ask.sheet import demo_sheet_path
-from foamcalc.ask.swatch.record import read_swatch
-from foamcalc.ask.swatch.words import overnight
+from foamcalc.ask.swatch_record import overnight, read_swatch
 from foamcalc.fit.advice import reasons
 from foamcalc.fit.rest import at_rest
 from foamcalc.foam.grades import foam_from_density

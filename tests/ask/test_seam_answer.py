@@ -9,7 +9,7 @@ from foamcalc.ask.seam import SeamQuestion, answer_seam
 from foamcalc.ask.seam.dome import dome_words
 from foamcalc.ask.seam.files import seam_csv
 from foamcalc.ask.seam.tape import taped_edge
-from foamcalc.ask.swatch.record import demo_swatch
+from foamcalc.ask.swatch_record import demo_swatch
 from foamcalc.fit.seam import Seam
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.law import Linear

@@ -10,18 +10,36 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize, minimize_scalar
+from scipy.stats import norm, t
 
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.section import Layer, settle
 from foamcalc.foam.swatch import fit_swatch
-from foamcalc.foam.swatch.law import bench
-from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading, side_error
+from foamcalc.foam.swatch.fit import Parameter, Points, fit_law, measured_points, two_terms
+from foamcalc.foam.swatch.recovery import (
+    Recovery,
+    ResidualStrain,
+    reach,
+    recovery,
+    relaxation,
+    unlikely,
+    working_limit,
+)
+from foamcalc.foam.swatch.strips import (
+    ReadingErrors,
+    Strip,
+    StripReading,
+    odd_ones,
+    side_error,
+    strip_faults,
+)
 
 RULER = ReadingErrors()
 EXACT = ReadingErrors(
     length=1e-4, width=1e-4, thickness=1e-4, load=1e-4, strips=1e-4, calibration=0.0
 )
+LAW = HyperFoam(mu=1.5 / 2.2, alpha=8.0, poisson=0.1)
 
 
 def stress(stretch, modulus=1.5, alpha=8.0, poisson=0.1):
@@ -30,47 +48,42 @@ def stress(stretch, modulus=1.5, alpha=8.0, poisson=0.1):
     return 2 * mu / (alpha * stretch) * (stretch**alpha - stretch ** (-alpha * poisson))
 
 
-def strip(name, load, length, *, time=1, width_now=None, more=(), **as_cut):
-    """A strip 60 by 5 mm with 150 mm between its marks."""
-    first = StripReading(load=load, length=length, time=time, width_now=width_now)
+def look(load, length, time=1.0, width_now=None):
+    return StripReading(load=load, length=length, time=time, width_now=width_now)
+
+
+def strip(name, *readings, **as_cut):
+    """60 by 5 mm, 150 mm between the marks."""
     size = {"width": 60, "thickness": 5, "gauge": 150} | as_cut
-    return Strip(name=name, readings=(first, *more), **size)
+    return Strip(name=name, readings=readings, **size)
 
 
-def ladder(strains=(0.05, 0.1, 0.15, 0.2), *, widths=True, law=stress, **as_cut):
-    """Strips that lie exactly on a law."""
+def ladder(strains=(0.05, 0.1, 0.15, 0.2), *, soft=None, widths=True, law=stress, **as_cut):
+    """Strips that lie exactly on a law, or are so many times as stiff each."""
     width, thickness = as_cut.get("width", 60), as_cut.get("thickness", 5)
-    return [
-        strip(
-            f"{100 * e:g} %",
-            law(1 + e) * width * thickness,
-            150 * (1 + e),
-            width_now=width * (1 + e) ** -0.1 if widths else None,
-            **as_cut,
-        )
-        for e in strains
-    ]
+    found = []
+    for e, times in zip(strains, soft or (1,) * len(strains), strict=True):
+        now = width * (1 + e) ** -0.1 if widths else None
+        seen = look(times * law(1 + e) * width * thickness, 150 * (1 + e), width_now=now)
+        found.append(strip(f"{100 * e:g} %", seen, **as_cut))
+    return found
+
+
+def on_law(strain, *, soft=1.0, name="one"):
+    """One of them."""
+    return replace(ladder((strain,), soft=(soft,))[0], name=name)
 
 
 def block(name, load, height, **as_cut):
     size = {"width": 40, "thickness": 40, "gauge": 40} | as_cut
-    return Strip(
-        name=name,
-        test="squeeze",
-        readings=(StripReading(load=load, length=height, time=1),),
-        **size,
-    )
+    return strip(name, look(load, height), test="squeeze", **size)
 
 
-def words(found):
-    return " ".join(found.notes)
-
-
-# Strips -----------------------------------------------------------------------------------------
+# Strips -------------------------------------------------------------------------------------------
 
 
 def test_stress_is_bag_clamp_and_half_the_strip_over_the_area():
-    one = strip("A", 20.0, 160.0, hangs=1.5, own=0.4, width=50, thickness=4)
+    one = strip("A", look(20.0, 160.0), hangs=1.5, own=0.4, width=50, thickness=4)
     # exact by hand: (20 + 1.5 + 0.2)/200
     assert one.stress(one.readings[0]) == pytest.approx(0.1085, rel=1e-14)
     assert one.stretch(one.readings[0]) == pytest.approx(160 / 150, rel=1e-14)
@@ -91,8 +104,8 @@ def test_what_a_ruler_does_to_poissons_ratio():
 
 
 def test_one_strip_keeps_its_errors_and_another_has_its_own():
-    stairs = strip("A", 20, 160, more=[StripReading(load=40, length=170, time=1)], width_now=None)
-    seen = bench([stairs, strip("B", 30, 165)], RULER).points
+    stairs = strip("A", look(20, 160), look(40, 170))
+    seen = measured_points([stairs, strip("B", look(30, 165))], RULER)[0]
     third = 0.25 / 3  # 0.5 mm either way, as a variance [mm2]
     # exact by hand: gauge length shared by the two readings of A, each length its own
     cov = seen.stretch_cov * 150**2 / third
@@ -106,7 +119,126 @@ def test_one_strip_keeps_its_errors_and_another_has_its_own():
     )
 
 
-# The law ----------------------------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("change", "text"),
+    [
+        ({"width": 0}, "strip A: width must be a finite length above 0 mm, got 0.0"),
+        ({"thickness": math.nan}, "strip A: thickness must be a finite length above 0 mm"),
+        ({"own": -1}, "strip A: own must be a finite force of 0 N or more"),
+        ({"test": "twist"}, "strip A: test must be one of 'pull', 'squeeze', got 'twist'"),
+        ({"name": " "}, "a strip must have a name, got ' '"),
+        ({"readings": ()}, "strip A: readings must be a list of one StripReading at least"),
+    ],
+)
+def test_a_strip_of_bad_numbers_is_refused(change, text):
+    good = {"name": "A", "width": 60, "thickness": 5, "gauge": 150, "readings": (look(45, 165),)}
+    with pytest.raises(ValueError, match=text):
+        Strip(**(good | change))
+
+
+def test_bad_readings_and_errors_are_refused():
+    with pytest.raises(ValueError, match=r"load must be a finite force of 0 N or more, got -1.0"):
+        look(-1, 165)
+    with pytest.raises(ValueError, match="time in minutes must be a finite number of 0 or more"):
+        look(1, 165, -5)
+    with pytest.raises(ValueError, match="error of length must be a finite length above 0 mm"):
+        ReadingErrors(length=0)
+    with pytest.raises(ValueError, match=r"error of strips must be a number from 0 to 1, got 5.0"):
+        ReadingErrors(strips=5)
+
+
+# What cannot be right -----------------------------------------------------------------------------
+
+
+def only(one):
+    faults = list(strip_faults(one, RULER))
+    assert len(faults) == 1
+    return faults[0]
+
+
+@pytest.mark.parametrize(
+    ("factor", "slip"), [(1000, "g typed where kg is meant"), (1e-3, "kg typed where g is meant")]
+)
+def test_a_bag_in_the_wrong_unit_is_known_by_the_modulus(factor, slip):
+    wrong = strip("A", look(45.0 * factor, 165.0))
+    fault = only(wrong)
+    assert (fault.reading, fault.what) == (0, "load")
+    assert "about 1000 times off" in fault.text
+    assert slip in fault.text
+    with pytest.raises(ValueError, match=r"strip A, reading 1, load: .*foam sheet lies between"):
+        fit_swatch([wrong, *ladder()])
+
+
+def test_the_modulus_that_is_named_is_as_near_to_foam_as_the_reading_allows():
+    # exact by hand: 45000 N on 300 mm2 is 150 MPa; strain 0.1, at most 1/150 more: 1406 MPa
+    assert "modulus of about 1.4e+03 MPa" in only(strip("A", look(45000.0, 165.0))).text
+    # a strain that cannot be told says nothing against a light load
+    assert not list(strip_faults(strip("A", look(0.01, 150.4)), RULER))
+
+
+@pytest.mark.parametrize(
+    ("one", "what", "text"),
+    [
+        (strip("A", look(45, 140)), "length", "140 mm is shorter than the gauge length of 150 mm"),
+        (
+            strip("A", look(45, 42), test="squeeze", width=40, thickness=40, gauge=40),
+            "length",
+            "42 mm is longer than the gauge length of 40 mm under a squeeze; read it again",
+        ),
+        (strip("A", look(45, 16.5)), "length", "0.11 times the gauge length of 150 mm"),
+        (strip("A", look(45, 165), look(0, 170, 60)), "length", "farther out than under its load"),
+        (strip("A", look(45, 165, 1, 64)), "width now", "64 mm is wider than the 60 mm as cut"),
+        (strip("A", look(0, 150)), "load", "was let go but never had a load"),
+    ],
+)
+def test_readings_that_cannot_be_are_named(one, what, text):
+    fault = only(one)
+    assert fault.what == what
+    assert text in fault.text
+
+
+def test_readings_within_the_ruler_are_no_faults():
+    for one in (
+        strip("A", look(45, 149.2)),
+        strip("A", look(45, 165, 1, 61.9)),
+        strip("A", look(45, 165), look(0, 165.9, 1)),
+    ):
+        assert list(strip_faults(one, RULER)) == []
+
+
+def test_all_slips_are_told_together():
+    wrong = [strip("A", look(45, 140)), strip("B", look(45, 16.5)), *ladder()]
+    with pytest.raises(ValueError, match=r"strip A(.|\n)*strip B"):
+        fit_swatch(wrong)
+
+
+def test_one_strip_unlike_the_others_is_a_wrong_unit():
+    strips = [*ladder(), on_law(0.12, soft=9.81, name="N for kg")]
+    ((odd, text),) = odd_ones(strips, RULER)
+    assert odd.name == "N for kg"
+    assert "times as stiff as the others" in text
+    with pytest.raises(ValueError, match=r"strip N for kg looks .* check the unit of its load"):
+        fit_swatch(strips)
+    # a stiffening foam and a few percent between strips are no slip
+    assert not list(odd_ones([*ladder((0.03, 0.1, 0.3)), on_law(0.1, soft=1.4, name="x")], RULER))
+
+
+def test_widths_that_no_foam_has_are_refused():
+    fat = [replace(s, readings=(replace(s.readings[0], width_now=61.5),)) for s in ladder()]
+    with pytest.raises(ValueError, match=r"Poisson's ratio -0\.\d\d, which no foam has"):
+        fit_swatch(fat)
+
+
+def test_strips_need_names_of_their_own():
+    with pytest.raises(ValueError, match="strip A stands twice"):
+        fit_swatch([on_law(0.1, name="A"), on_law(0.2, name="A")])
+    with pytest.raises(TypeError, match="strips must be a list of Strip"):
+        fit_swatch(on_law(0.1))
+    with pytest.raises(ValueError, match="warmth must be one of 'cold', 'warm'"):
+        fit_swatch(ladder(), warmth="hot")
+
+
+# The law ------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("modulus", "alpha"), [(1.5, 8.0), (0.5, 3.0), (3.0, 12.0)])
@@ -132,7 +264,7 @@ def test_pulled_and_squeezed_make_two_terms_that_follow_both():
     strips = []
     for e in (0.05, 0.1, 0.15, 0.2):
         p, side = float(truth.stress(1 + e)), float(truth.side_stretch(1 + e))
-        strips.append(strip(f"{e}", 300 * p, 150 * (1 + e), width_now=60 * side))
+        strips.append(strip(f"{e}", look(300 * p, 150 * (1 + e), width_now=60 * side)))
     for x in (0.95, 0.9, 0.8):
         strips.append(block(f"{x}", -1600 * float(truth.stress(x)), 40 * x))
     found = fit_swatch(strips, errors=replace(EXACT, strips=1e-3, length=1e-3))
@@ -156,11 +288,10 @@ def test_pulled_and_squeezed_make_two_terms_that_follow_both():
     assert -160 < float(pair.inner_radius) < -120  # by the linear sum -141.67; exact by hand
 
 
-def test_too_few_squeezes_for_two_terms_are_fitted_with_one_and_said():
+def test_too_few_squeezes_for_two_terms_are_fitted_with_one():
     strips = [*ladder(), block("p", -1600 * stress(0.9), 36.0)]
     found = fit_swatch(strips, errors=EXACT)
     assert found.modulus.value == pytest.approx(1.5, rel=1e-3)  # exact: one law for all
-    assert "Too few pulls or squeezes for a law with two terms" in words(found)
 
 
 def test_cold_and_warm_strips_are_never_mixed():
@@ -172,7 +303,6 @@ def test_cold_and_warm_strips_are_never_mixed():
         found = fit_swatch(both, warmth=warmth, errors=EXACT)
         assert found.modulus.value == pytest.approx(modulus, rel=1e-3)  # exact, each its own law
         assert found.warmth == warmth
-    assert "never use it for a cold joint" in words(found)
     with pytest.raises(ValueError, match="no warm strip; cold and warm ones are never mixed"):
         fit_swatch(ladder(), warmth="warm")
 
@@ -186,9 +316,6 @@ def test_a_calibration_that_all_strips_share_is_in_the_modulus():
     assert wide[1] ** 2 - wide[0] ** 2 == pytest.approx(0.1**2 / 3, rel=1e-6)
 
 
-# From the table ---------------------------------------------------------------------------------
-
-
 def test_narrow_strips_leave_poissons_ratio_to_the_table():
     found = fit_swatch(ladder(width=25))
     ratio = found.poisson[0]
@@ -196,7 +323,6 @@ def test_narrow_strips_leave_poissons_ratio_to_the_table():
     assert (ratio.value, ratio.low, ratio.high) == (0.10, 0.0, 0.25)
     assert "from the table" in ratio.basis
     assert "assumed" in ratio.basis
-    assert "at least 60 mm wide" in words(found)
     assert any("poisson 0.10" in line for line in found.rests_on)
     assert fit_swatch(ladder(width=59.5)).poisson[0].basis == "measured"
     # a finer reading makes a narrower strip do: 0.1 mm, 12 mm
@@ -209,7 +335,6 @@ def test_strips_that_hardly_differ_leave_alpha_to_the_table():
         found = fit_swatch(ladder(strains))
         alpha = found.alpha[0]
         assert (alpha.value, alpha.low, alpha.high) == (8.0, 2.0, 15.0)  # exact: the table's row
-        assert "Hang 4 fresh strips at least" in words(found)
         assert found.modulus.value == pytest.approx(1.5, rel=0.02)  # exact: the law has alpha 8
     # and the doubt about alpha is in the modulus
     firm, loose = (
@@ -219,17 +344,66 @@ def test_strips_that_hardly_differ_leave_alpha_to_the_table():
     assert loose.high / loose.low > 3 * (firm.high / firm.low - 1) + 1
 
 
-def test_two_loads_are_enough_for_a_modulus_and_it_is_said_how_little_that_is():
+def test_two_loads_are_enough_for_a_modulus():
     found = fit_swatch(ladder((0.1, 0.15)))
-    assert "Only 2 loads: a slip could not be seen" in words(found)
     assert found.modulus.low < 1.5 < found.modulus.high
     with pytest.raises(ValueError, match=r"1 load\(s\) on cold strips; a law needs two at least"):
         fit_swatch(ladder((0.1,)))
 
 
-# Ninety of a hundred ----------------------------------------------------------------------------
+def test_errors_that_are_stated_too_small_are_learned_from_the_scatter():
+    strains, soft = (0.05, 0.1, 0.15, 0.2, 0.12, 0.18), (1.3, 0.75, 1.2, 0.8, 1.0, 1.5)
+    strips = [on_law(e, soft=s, name=f"{e}") for e, s in zip(strains, soft, strict=True)]
+    stated = replace(RULER, calibration=0.0)
+    small = ReadingErrors(
+        length=0.1, width=0.1, thickness=0.04, load=0.01, strips=0.01, calibration=0.0
+    )
+    one, five = (fit_swatch(strips, errors=e) for e in (stated, small))
+    # exact: all errors a fifth, so the scatter is five times as large and the answer the same
+    assert five.scatter == pytest.approx(5 * one.scatter, rel=0.02)
+    assert five.modulus.value == pytest.approx(one.modulus.value, rel=0.01)
+    for end in ("low", "high"):
+        assert getattr(five.alpha[0], end) == pytest.approx(getattr(one.alpha[0], end), abs=0.3)
 
-REPEATS = 500
+
+def test_one_strip_under_several_loads_is_used():
+    loads = [300 * float(LAW.stress(1 + e)) for e in (0.05, 0.1, 0.15, 0.2)]
+    stairs = strip(
+        "A", *(look(f, 150 * (1 + e)) for f, e in zip(loads, (0.05, 0.1, 0.15, 0.2), strict=True))
+    )
+    found = fit_swatch([stairs])
+    assert found.modulus.value == pytest.approx(1.5, rel=0.01)  # exact: on the law
+    # exact by hand: what the one strip shares does not average out, 3.7 % by its thickness, its
+    # width and its own stiffness alone; 90 % either way
+    share = math.hypot(0.2 / 5, 0.5 / 60, 0.05) / math.sqrt(3)
+    assert math.log(found.modulus.high / found.modulus.low) / 2 > 1.6448 * share
+
+
+def yields(strip_stretches):
+    """Strips soft after a start: mu 0.6, alpha -6, no side stretch, by the closed formula."""
+    return [
+        strip(f"{s}", look(300 * 2 * 0.6 / (-6 * s) * (s**-6.0 - 1), 150 * s, 1, 60.0))
+        for s in strip_stretches
+    ]
+
+
+FOLD = (1 / 7) ** (-1 / 6)
+"""Exact by hand: with nu = 0 the slope is zero where s**alpha = 1/(1 - alpha); here 1.383."""
+
+
+def test_a_law_that_folds_inside_the_tested_range_is_refused_with_the_place():
+    strips = yields((1.05, 1.1, 1.15, 1.2, 1.3, 1.36, 1.43))
+    with pytest.raises(ValueError, match="less force for more stretch outside") as told:
+        fit_swatch(strips, errors=replace(RULER, strips=0.01, length=0.05))
+    place = float(str(told.value).split(" to ")[1].split(",")[0])
+    assert place == pytest.approx(FOLD, abs=0.02)
+    assert "strips were read from 1.050 to 1.430" in str(told.value)
+
+
+# Ninety of a hundred ------------------------------------------------------------------------------
+
+
+REPEATS = 300
 KEPT = 0.25
 """Share that the invented foam forgets overnight."""
 
@@ -364,7 +538,7 @@ def test_four_pulls_tell_the_modulus_to_about_an_eighth():
     assert np.mean([holds(f.modulus, 1.5) for f in found]) > 0.8
 
 
-def test_blocks_that_are_softer_than_the_sheet_break_the_interval_and_it_is_said():
+def test_blocks_that_are_softer_than_the_sheet_break_the_interval():
     truth = HyperFoam([0.42, 0.10], [9.0, -3.0], [0.10, 0.20])
     places = np.linspace(0.4, 1.9, 1501)
     answer = truth.response(places)
@@ -381,6 +555,295 @@ def test_blocks_that_are_softer_than_the_sheet_break_the_interval_and_it_is_said
         ]
         found = fit_swatch([*pulls(rng, law, 1), *blocks])
         held.append(holds(found.modulus, truth.modulus))
-        assert any("one time in three at best" in note for note in found.notes)
     # stated: one time in three at best
     assert np.mean(held) < 1 / 3
+
+
+# Least squares ------------------------------------------------------------------------------------
+
+
+def one_term(values):
+    return HyperFoam.from_modulus(np.exp(values[0]), alpha=values[1], poisson=values[2])
+
+
+def parameters(poisson=0.1, held=0.0):
+    return (
+        Parameter(start=0.0, low=-5, high=5),
+        Parameter(start=5.0, low=-5, high=40),
+        Parameter(start=poisson, low=0.0, high=0.49, held=held),
+    )
+
+
+def noisy(seed, off=0.006, share=0.05):
+    """Points of modulus 1.5, alpha 8, Poisson's ratio 0.1 that are off in both readings."""
+    rng = np.random.default_rng(seed)
+    true = np.array([1.04, 1.08, 1.12, 1.16, 1.2, 1.25, 0.93])
+    return Points(
+        stretch=true + off * rng.standard_normal(true.size),
+        stress=stress(true, 1.5, 8.0, 0.1) * (1 + share * rng.standard_normal(true.size)),
+        stretch_cov=np.diag(np.full(true.size, off**2)),
+        stress_cov=np.diag((share * stress(true, 1.5, 8.0, 0.1)) ** 2),
+    )
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_errors_in_both_readings_against_a_nested_search(seed):
+    points = noisy(seed)
+    off_x, off_p = np.sqrt(np.diag(points.stretch_cov)), np.sqrt(np.diag(points.stress_cov))
+
+    def distance(x, p, sx, sp, modulus, alpha):
+        """Least squared distance of one point from the curve, by a search along the curve."""
+
+        def at(place):
+            return ((x - place) / sx) ** 2 + ((p - stress(place, modulus, alpha, 0.1)) / sp) ** 2
+
+        return minimize_scalar(
+            at, bounds=(x - 6 * sx, x + 6 * sx), method="bounded", options={"xatol": 1e-10}
+        ).fun
+
+    def whole(values):
+        modulus, alpha = np.exp(values[0]), values[1]
+        return sum(
+            distance(*each, modulus, alpha)
+            for each in zip(points.stretch, points.stress, off_x, off_p, strict=True)
+        )
+
+    # independent library: Nelder and Mead over a bounded search for each point
+    found = minimize(
+        whole, [0.3, 6.0], method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-9}
+    )
+    fit = fit_law(points, parameters(), one_term)
+    sizes = np.sqrt(np.diag(fit.covariance))
+    assert np.abs(fit.values[0] - found.x[0]) < 0.01 * sizes[0]
+    assert np.abs(fit.values[1] - found.x[1]) < 0.01 * sizes[1]
+    # the law is taken as straight over the error of a stretch, here twice a ruler's: a per cent
+    assert (fit.off**2).sum() == pytest.approx(found.fun, rel=0.01)
+    # exact by hand: 7 points, 2 parameters
+    assert fit.left_over == pytest.approx(5)
+    assert fit.scatter == pytest.approx(np.sqrt(found.fun / 5), rel=5e-3)
+
+
+def test_a_noisy_stretch_does_not_make_the_foam_softer():
+    both, stress_only = [], []
+    for k in range(200):
+        points = noisy(100 + k, off=0.012, share=0.02)
+        blind = Points(
+            stretch=points.stretch,
+            stress=points.stress,
+            stretch_cov=np.zeros((7, 7)),
+            stress_cov=points.stress_cov,
+        )
+        both.append(fit_law(points, parameters(), one_term).values[0])
+        stress_only.append(fit_law(blind, parameters(), one_term).values[0])
+    # exact: the truth is log 1.5; three standard errors of the mean of 200, seeded
+    assert abs(np.mean(both) - np.log(1.5)) < 3 * np.std(both) / np.sqrt(200)
+    # exact: noise along the stretch flattens a curve that is fitted to the stress alone
+    lower = np.array(both) - stress_only
+    assert lower.mean() > 4 * lower.std() / np.sqrt(200)
+    assert np.mean(stress_only) < np.log(1.5) - 0.02
+
+
+def test_the_covariance_is_that_of_many_repeats():
+    fits = [fit_law(noisy(500 + k), parameters(), one_term) for k in range(400)]
+    # independent formula: standard deviation over 400 seeded repeats, itself known to 3.5 %;
+    # the stated one without the widening by scatter
+    for i in (0, 1):
+        stated = [np.sqrt(f.covariance[i, i]) / max(f.scatter, 1) for f in fits]
+        assert np.mean(stated) == pytest.approx(np.std([f.values[i] for f in fits]), rel=0.12)
+
+
+def test_a_held_number_widens_the_others_by_as_much_as_they_move_with_it():
+    points, step = noisy(3), 0.07
+    fit = fit_law(points, parameters(held=step), one_term)
+    firm = fit_law(points, parameters(), one_term)
+    up, down = (fit_law(points, parameters(0.1 + s), one_term).values for s in (step, -step))
+    for i in (0, 1):
+        # independent formula: the fit done again with the held number moved either way
+        moved = (up[i] - down[i]) / 2
+        expected = np.sqrt(firm.covariance[i, i] + moved**2)
+        assert np.sqrt(fit.covariance[i, i]) == pytest.approx(expected, rel=0.05)
+    # the same; second derivatives, left out in the covariance, are a tenth of it here
+    assert fit.covariance[1, 2] == pytest.approx(moved * step, rel=0.12)
+    assert fit.covariance[2, 2] == step**2
+    assert fit.values[2] == 0.1
+
+
+def test_readings_that_share_their_error_are_not_counted_twice():
+    alone = noisy(5)
+    twice = Points(
+        stretch=np.repeat(alone.stretch, 2),
+        stress=np.repeat(alone.stress, 2),
+        stretch_cov=np.kron(alone.stretch_cov, np.ones((2, 2))),
+        stress_cov=np.kron(alone.stress_cov, np.ones((2, 2))) + 1e-12 * np.eye(14),
+    )
+    one, two = (fit_law(p, parameters(), one_term) for p in (alone, twice))
+    # exact: a copy with the very same error tells nothing new
+    assert two.values == pytest.approx(one.values, rel=1e-3)
+    sizes = [np.sqrt(np.diag(f.covariance))[:2] / max(f.scatter, 1) for f in (one, two)]
+    assert sizes[1] == pytest.approx(sizes[0], rel=2e-2)
+
+
+def test_two_terms_are_found_again_from_their_own_points():
+    truth = HyperFoam([0.42, 0.10], [9.0, -3.0], [0.10, 0.20])
+    x = np.array([1.05, 1.1, 1.2, 1.3, 0.9, 0.75, 0.6, 0.5])
+    answer = truth.response(x)
+    fit = two_terms(
+        Points(
+            stretch=x,
+            stress=answer.stress,
+            stretch_cov=np.diag(np.full(8, 1e-9)),
+            stress_cov=np.diag((1e-3 * answer.stress) ** 2),
+            side=answer.side,
+            side_of=range(8),
+            side_cov=np.diag(np.full(8, 1e-8)),
+        ),
+        None,
+    )
+    # exact: with hardly any error, what is believed beforehand weighs nothing
+    assert fit.law.mu == pytest.approx(truth.mu, rel=0.02)
+    assert fit.law.alpha == pytest.approx(truth.alpha, rel=0.02)
+    assert fit.law.poisson == pytest.approx(truth.poisson, abs=0.01)
+    assert fit.law.modulus == pytest.approx(truth.modulus, rel=2e-3)
+
+
+def test_reach_is_normal_while_scatter_may_be_chance_and_students_where_not():
+    # independent library: scipy.stats
+    assert reach(1.0, 4) == pytest.approx(norm.ppf(0.95), rel=1e-12)
+    assert reach(0.2, 0) == pytest.approx(norm.ppf(0.95), rel=1e-12)
+    assert reach(3.0, 4) == pytest.approx(t.ppf(0.95, 4), rel=1e-12)
+    # exact: chi-square of 2 degrees of freedom passes x with the chance exp(-x/2)
+    assert unlikely(np.sqrt(-np.log(0.099)), 2)
+    assert not unlikely(np.sqrt(-np.log(0.101)), 2)
+    assert not unlikely(9.0, 0)
+
+
+# What a foam forgets ------------------------------------------------------------------------------
+
+
+def test_a_length_that_grows_under_its_load_tells_what_is_relaxation():
+    first, last, gauge = 165.0, 172.0, 150.0
+    hung = strip("A", look(45, first, 1), look(45, last, 1440))
+    found = relaxation([hung], LAW, RULER)
+    # exact by hand: ln(172/165)/ln(172/150)
+    assert found.share == pytest.approx(math.log(172 / 165) / math.log(172 / 150), rel=1e-12)
+    step = 1e-5
+    slopes = [
+        (math.log((last + a) / (first + b)) / math.log((last + a) / (gauge + c)) - found.share)
+        / step
+        for a, b, c in np.eye(3) * step
+    ]
+    # independent formula: slopes by differences, 0.5 mm either way on each of three lengths
+    error = 1.6448536 * 0.5 / math.sqrt(3) * math.hypot(*slopes)
+    assert found.high - found.share == pytest.approx(error, rel=1e-3)
+    assert found.ways == ("load held, length read",)
+    assert (found.start, found.end, found.overnight) == (1, 1440, True)
+
+
+def test_a_load_that_falls_at_its_length_tells_what_is_relaxation():
+    share, stretch = 0.3, 1.12
+    loads = [300 * float(LAW.stress(x)) for x in (stretch, stretch ** (1 - share))]
+    held = strip("A", look(loads[0], 168, 1), look(loads[1], 168, 600))
+    found = relaxation([held], LAW, RULER)
+    # exact: the load was made from the share
+    assert found.share == pytest.approx(share, rel=1e-9)
+    assert found.ways == ("length held, load read",)
+    assert not found.overnight
+    # and such a strip is one point for the law, not two
+    assert len(held.points(RULER)) == 1
+
+
+def test_creep_under_a_load_and_a_held_length_agree_for_creep_by_a_power_of_time():
+    """Strain under a load grows as time to the power m; then load at a length falls as its -m."""
+    m, small = 0.05, 1e-3
+    soft = HyperFoam(mu=1.5 / 2.2, alpha=3.3, poisson=0.1)
+    grown = strip("A", look(1, 150 * (1 + small), 1), look(1, 150 * (1 + small * 1440**m), 1440))
+    # exact for small strains: creep J ~ t^m and load at a length G ~ t^-m, so the share is
+    # 1 - 1440^-m both ways
+    found = relaxation([grown], soft, replace(RULER, length=1e-3))
+    assert found.share == pytest.approx(1 - 1440**-m, rel=2e-3)
+
+
+def test_several_strips_that_forgot_are_averaged_and_their_scatter_counts():
+    def hung(name, last, end=1440):
+        return strip(name, look(45, 165, 1), look(45, last, end))
+
+    one = relaxation([hung("A", 172)], LAW, RULER)
+    two = relaxation([hung("A", 172), hung("B", 172)], LAW, RULER)
+    # exact by hand: the same twice is known better by the root of two
+    assert two.share == pytest.approx(one.share, rel=1e-12)
+    assert two.high - two.share == pytest.approx((one.high - one.share) / math.sqrt(2), rel=1e-9)
+    apart = relaxation([hung("A", 170), hung("B", 178)], LAW, RULER)
+    assert apart.high - apart.low > 3 * (two.high - two.low)
+    # a strip that was read after an hour only says nothing about the night
+    assert relaxation([hung("A", 172), hung("B", 168, 60)], LAW, RULER) == one
+    assert relaxation([on_law(0.1)], LAW, RULER) is None
+
+
+def test_a_load_that_rose_forgets_less_than_nothing_within_its_error():
+    held = strip("A", look(60.0, 168, 1), look(60.9, 168, 600))
+    found = relaxation([held], LAW, RULER)
+    assert -0.05 < found.share < 0  # exact sign: more load at the same length
+
+
+def test_more_hung_on_a_strip_that_hardly_stretches_is_no_held_length():
+    assert len(strip("A", look(10, 150.4), look(20, 150.9)).points(RULER)) == 2
+
+
+# Coming back --------------------------------------------------------------------------------------
+
+
+def test_what_is_left_of_a_stretch():
+    one = strip("A", look(45, 170, 1), look(0, 153, 1), look(0, 151, 60), look(0, 150.5, 1440))
+    found = recovery(one, RULER)
+    # exact by hand: 3, 1 and 0.5 mm of 20
+    assert [x.share for x in found.left] == pytest.approx([0.15, 0.05, 0.025], rel=1e-12)
+    assert found.when("at once").share == pytest.approx(0.15)
+    assert found.when("after an hour").share == pytest.approx(0.05)
+    assert found.when("after a day").share == pytest.approx(0.025)
+    assert (found.stretch, found.held) == (pytest.approx(170 / 150), 1)
+    # exact by hand: 0.5/sqrt 3 over 20 mm, for the length now, the gauge (0.95) and the load (0.05)
+    error = 1.6448536 * 0.5 / math.sqrt(3) / 20 * math.hypot(1, 0.95, 0.05)
+    assert found.left[1].error == pytest.approx(error, rel=1e-6)
+    assert recovery(strip("A", look(45, 170)), RULER) is None
+    assert recovery(strip("A", look(45, 170), tore=True), RULER).tore
+
+
+def came_back(name, stretch, share, *, error=0.02, tore=False, test="pull", time=1440):
+    left = () if share is None else (ResidualStrain(time=time, share=share, error=error),)
+    return Recovery(strip=name, test=test, stretch=stretch, held=1, left=left, tore=tore)
+
+
+@pytest.mark.parametrize(
+    ("strips", "expected", "open_end"),
+    [  # exact by the rule: the largest that came back, below the first that surely failed
+        ([("A", 1.05, 0.0), ("B", 1.1, 0.05), ("C", 1.2, 0.3)], 1.1, False),
+        ([("C", 1.2, 0.3), ("B", 1.1, 0.05), ("A", 1.05, 0.0)], 1.1, False),
+        ([("A", 1.05, 0.0), ("B", 1.1, 0.05)], 1.1, True),
+        ([("A", 1.05, 0.3), ("B", 1.1, 0.05)], None, None),
+        ([("A", 1.05, 0.0), ("B", 1.1, 0.11), ("C", 1.2, 0.08)], 1.2, True),
+        ([("A", 1.05, 0.0), ("B", 1.1, 0.11)], 1.05, True),
+        ([("A", 1.1, 0.05), ("B", 1.1, 0.3)], None, None),
+        ([], None, None),
+    ],
+)
+def test_the_working_limit(strips, expected, open_end):
+    limit = working_limit([came_back(*s) for s in strips], "pull")
+    if expected is None:
+        assert limit is None
+    else:
+        assert (limit.stretch, limit.open_end, limit.most_left) == (expected, open_end, 0.10)
+
+
+def test_a_torn_strip_ends_the_working_limit_and_squeezes_have_their_own():
+    strips = [
+        came_back("A", 1.05, 0.0),
+        came_back("B", 1.15, None, tore=True),
+        came_back("C", 1.2, 0.02),
+        came_back("D", 0.9, 0.03, test="squeeze"),
+        came_back("E", 0.7, 0.4, test="squeeze"),
+    ]
+    assert working_limit(strips, "pull").stretch == 1.05
+    assert working_limit(strips, "squeeze").stretch == 0.9
+    assert working_limit(strips, "squeeze", most_left=0.5).stretch == 0.7
+    with pytest.raises(ValueError, match=r"most_left must be a number from 0 to 1, got 10.0"):
+        working_limit(strips, "pull", most_left=10)

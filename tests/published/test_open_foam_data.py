@@ -16,8 +16,7 @@ from scipy.optimize import least_squares
 
 from foamcalc.foam.section import Layer, settle
 from foamcalc.foam.swatch import fit_swatch
-from foamcalc.foam.swatch.law import two_terms
-from foamcalc.foam.swatch.points import Points
+from foamcalc.foam.swatch.fit import Points, two_terms
 from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 
 #: Stretch, least and most stress [kPa]; derived, see above.
@@ -151,6 +150,6 @@ def test_strips_of_these_middles_give_a_law_inside_every_band():
     assert np.abs(stress).max() < 1  # derived from published data: the bands
     assert 1.8 < found.secant_ratio.value < 2.8  # derived, as above
     assert found.secant_ratio.basis == "measured"
-    assert found.stable_free[0] < 0.5
-    assert found.stable_free[1] > 1.5
-    assert found.stable_held[1] > 1.5
+    assert found.law.stable_range()[0] < 0.5
+    assert found.law.stable_range()[1] > 1.5
+    assert found.law.stable_range("held")[1] > 1.5

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foamcalc.ask.rules import UNLIKELY, own_limit
-from foamcalc.ask.swatch.words import stretch_limit
+from foamcalc.ask.swatch_record import stretch_limit
 from foamcalc.fit.bevel_faces import FaceLengths, bevelled
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.seam import Seam, SeamEdge

@@ -12,8 +12,7 @@ from foamcalc.ask.seam.build import EdgePiece, joined
 from foamcalc.ask.seam.drawing import DrawnSeam, Wanted, drawn_seam, seam_in
 from foamcalc.ask.seam.places import checked_places, loose_places, place_texts, read_places
 from foamcalc.ask.seam.tape import EDGES, read_turns, taped_edge, words_of
-from foamcalc.ask.swatch.record import read_swatch
-from foamcalc.ask.swatch.words import modulus_spread, swatch_said
+from foamcalc.ask.swatch_record import modulus_spread, read_swatch, swatch_notes, swatch_said
 from foamcalc.fit.seam import Seam, SeamEdge
 from foamcalc.fit.stack import Face, Piece
 from foamcalc.foam.grades import foam, foam_entries
@@ -197,7 +196,7 @@ class Typed:
             depth=np.inf if depth is None else float(positive(length(depth, name=name), name)),
             swatch=swatch,
             rests_on=(*said, *lines),
-            notes=() if swatch is None else swatch.notes,
+            notes=() if swatch is None else swatch_notes(swatch),
         )
 
     def _thickness(self, other: bool) -> tuple[float, tuple[str, ...]]:

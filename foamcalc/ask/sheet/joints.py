@@ -9,7 +9,7 @@ from foamcalc.ask.rules import limits_of, narrower, slip, state, turn_of, turn_s
 from foamcalc.ask.sheet.keys import ONLY_WITH_NEEDED, ONLY_WITH_SHELL
 from foamcalc.ask.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
 from foamcalc.ask.sheet.shells import Base, assumed_width, on_curve, said
-from foamcalc.ask.swatch.words import modulus_spread
+from foamcalc.ask.swatch_record import modulus_spread
 from foamcalc.fit.choice import Situation
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.overlay import Overlay

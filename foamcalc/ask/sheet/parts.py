@@ -14,8 +14,7 @@ from foamcalc.ask.lines import in_words
 from foamcalc.ask.rules import peel_limit
 from foamcalc.ask.sheet.files import beside
 from foamcalc.ask.sheet.findings import heading
-from foamcalc.ask.swatch.record import read_swatch
-from foamcalc.ask.swatch.words import overnight, swatch_said
+from foamcalc.ask.swatch_record import overnight, read_swatch, swatch_notes, swatch_said
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
 from foamcalc.foam.adhesives import adhesive_named
@@ -253,7 +252,7 @@ def _tested(table: Table, name: str, folder: Path) -> Foam | None:
     except (ValueError, ArithmeticError, OSError) as error:
         table.faults_of("swatch", error)
         return None
-    for note in swatch.notes:
+    for note in swatch_notes(swatch):
         table.found.note(table.place, "swatch", note)
     return _foam(
         swatch.law,

@@ -23,7 +23,7 @@ from foamcalc.ask.sheet.files import beside
 from foamcalc.ask.sheet.parts import USUAL_ADHESIVE, USUAL_FOAM, Adhesive, Foam, Parts
 from foamcalc.ask.sheet.seam_keys import ONLY_WITH_DRAWING, ONLY_WITH_MARKS
 from foamcalc.ask.sheet.shells import said
-from foamcalc.ask.swatch.words import modulus_spread
+from foamcalc.ask.swatch_record import modulus_spread
 from foamcalc.fit.bevel_faces import FaceLengths
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.seam import Seam, SeamEdge, SeamSituation

@@ -16,8 +16,13 @@ from foamcalc.ask.answer import Table as Rows
 from foamcalc.ask.faults import SheetFault
 from foamcalc.ask.form import Findings, Table
 from foamcalc.ask.rules import own_limit
-from foamcalc.ask.swatch.record import read_swatch
-from foamcalc.ask.swatch.words import modulus_spread, stretch_limit, swatch_said
+from foamcalc.ask.swatch_record import (
+    modulus_spread,
+    read_swatch,
+    stretch_limit,
+    swatch_notes,
+    swatch_said,
+)
 from foamcalc.ask.trim import FORM
 from foamcalc.fit.limits import Limit
 from foamcalc.fit.stack import Piece
@@ -279,7 +284,7 @@ def cut_trim(
         marks=marks,
         wanted_pitch=said.get("pitch"),
         first=() if pattern is None else pattern.size_said(),
-        notes=(*lifted, *(() if stuff.swatch is None else stuff.swatch.notes)),
+        notes=(*lifted, *(() if stuff.swatch is None else swatch_notes(stuff.swatch))),
     )
 
 

@@ -1,7 +1,6 @@
 """A foam law, its limits and its set, from strips of the maker's own sheet."""
 
 from foamcalc.foam.swatch.fit import fit_swatch
-from foamcalc.foam.swatch.result import Estimate, Swatch
-from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
+from foamcalc.foam.swatch.result import Swatch
 
-__all__ = ["Estimate", "ReadingErrors", "Strip", "StripReading", "Swatch", "fit_swatch"]
+__all__ = ["Swatch", "fit_swatch"]

@@ -9,20 +9,45 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from foamcalc.foam.law import Law
-from foamcalc.foam.swatch.points import reach
 from foamcalc.foam.swatch.strips import ROOT3, ReadingErrors, Strip, Test
 from foamcalc.guards import fraction, single
 
-DAY = 24 * 60.0
-"""Minutes."""
+CONFIDENCE = 0.90
+"""Share of intervals that hold the truth."""
 MOST_LEFT = 0.10
 """Share of a stretch that may be left of it in a strip that came back (assumed)."""
+_NIGHT = 12 * 60.0
+"""Minutes from which a strip counts as held overnight (assumed)."""
 _WINDOWS = {"at once": (0.0, 10.0), "after an hour": (30.0, 180.0), "after a day": (720.0, 2880.0)}
 """Minutes since letting go that count as each (assumed)."""
+_DOUBT = 0.10
+"""Chance of so large a scatter, below which the stated errors are no longer believed."""
+
+
+def unlikely(scatter: float, left_over: float, chance: float = _DOUBT) -> bool:
+    """Whether the stated errors make so large a scatter only once in ``1/chance`` times."""
+    from scipy.special import chdtrc
+
+    return left_over > 0 and bool(chdtrc(left_over, scatter**2 * left_over) < chance)
+
+
+def reach(scatter: float, left_over: float) -> float:
+    """Standard deviations to either end of an interval of `CONFIDENCE`.
+
+    That of a normal distribution while the scatter (in stated errors) may be chance; that of
+    Student's distribution, with so many readings left over, where it had to be learned.
+    """
+    from scipy.special import ndtri, stdtrit
+
+    upper = (1 + CONFIDENCE) / 2
+    return float(stdtrit(left_over, upper) if unlikely(scatter, left_over) else ndtri(upper))
+
+
+# Coming back ------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, kw_only=True)
-class Left:
+class ResidualStrain:
     """What was left of a stretch at one look after letting go."""
 
     time: float
@@ -43,11 +68,11 @@ class Recovery:
     """Last stretch under load [1]."""
     held: float
     """Minutes it was under load, as far as it was read."""
-    left: tuple[Left, ...]
+    left: tuple[ResidualStrain, ...]
     """In the order of time; none where it was not read or tore."""
     tore: bool
 
-    def when(self, word: str) -> Left | None:
+    def when(self, word: str) -> ResidualStrain | None:
         """The look "at once", "after an hour" or "after a day"; None where there was none."""
         low, high = _WINDOWS[word]
         looks = [x for x in self.left if low <= x.time <= high]
@@ -55,7 +80,7 @@ class Recovery:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Limit:
+class StretchLimit:
     """The largest stretch after which strips came back and did not tear."""
 
     stretch: float
@@ -73,28 +98,7 @@ class Limit:
     @property
     def overnight(self) -> bool:
         """Whether that strip was held over half a day at least."""
-        return self.held >= DAY / 2
-
-
-@dataclass(frozen=True, kw_only=True)
-class Forgotten:
-    """The share of a held strain that is forgotten, with its 90 % interval [1]."""
-
-    share: float
-    low: float
-    high: float
-    start: float
-    """Minutes under load at the reading it is counted from."""
-    end: float
-    """Minutes under load at the last reading."""
-    ways: tuple[str, ...]
-    """How it was read: "length held, load read" or "load held, length read"."""
-    strips: tuple[str, ...]
-
-    @property
-    def overnight(self) -> bool:
-        """Whether it was read over half a day at least."""
-        return self.end >= DAY / 2
+        return self.held >= _NIGHT
 
 
 def recovery(strip: Strip, errors: ReadingErrors) -> Recovery | None:
@@ -112,7 +116,7 @@ def recovery(strip: Strip, errors: ReadingErrors) -> Recovery | None:
         share = (reading.length - strip.gauge) / strain
         sizes = (1.0, 1 - share, share)  # slopes over the length now, the gauge, the last length
         error = reach(1.0, 0.0) * errors.length / ROOT3 * math.hypot(*sizes) / abs(strain)
-        looks.append(Left(time=reading.time, share=share, error=error))
+        looks.append(ResidualStrain(time=reading.time, share=share, error=error))
     return Recovery(
         strip=strip.name,
         test=strip.test,
@@ -125,7 +129,7 @@ def recovery(strip: Strip, errors: ReadingErrors) -> Recovery | None:
 
 def working_limit(
     found: Sequence[Recovery], test: Test, *, most_left: float = MOST_LEFT
-) -> Limit | None:
+) -> StretchLimit | None:
     """The largest stretch tested after which a strip came back and did not tear.
 
     Strips are gone through from the least stretch to the largest. A strip that tore, or in which
@@ -133,16 +137,17 @@ def working_limit(
     by less than that error is passed over and does not count.
     """
     allowed = single(fraction(most_left, "most_left"), "most_left")
-    best: Limit | None = None
-    ranked = sorted(
-        (r for r in found if r.test == test and (r.tore or r.left)),
-        key=lambda r: (abs(math.log(r.stretch)), not _failed(r, allowed)),
-    )
-    for one in ranked:
-        if _failed(one, allowed):
+
+    def failed(one: Recovery) -> bool:
+        return one.tore or one.left[-1].share - one.left[-1].error > allowed
+
+    best: StretchLimit | None = None
+    told = (r for r in found if r.test == test and (r.tore or r.left))
+    for one in sorted(told, key=lambda r: (abs(math.log(r.stretch)), not failed(r))):
+        if failed(one):
             return None if best is None else replace(best, open_end=False)
         if one.left[-1].share <= allowed:
-            best = Limit(
+            best = StretchLimit(
                 stretch=one.stretch,
                 strip=one.strip,
                 most_left=allowed,
@@ -153,13 +158,31 @@ def working_limit(
     return best
 
 
-def _failed(one: Recovery, allowed: float) -> bool:
-    """Whether a strip tore, or has more left than an error of reading can explain."""
-    return one.tore or one.left[-1].share - one.left[-1].error > allowed
+# Forgetting -------------------------------------------------------------------------------------
 
 
-def forgotten(strips: Sequence[Strip], law: Law, errors: ReadingErrors) -> Forgotten | None:
-    r"""The share of a held strain that the foam forgets in time.
+@dataclass(frozen=True, kw_only=True)
+class Relaxation:
+    """The share of a held strain that is forgotten, with its 90 % interval [1]."""
+
+    share: float
+    low: float
+    high: float
+    start: float
+    """Minutes under load at the reading it is counted from."""
+    end: float
+    """Minutes under load at the last reading."""
+    ways: tuple[str, ...]
+    """How it was read: "length held, load read" or "load held, length read"."""
+
+    @property
+    def overnight(self) -> bool:
+        """Whether it was read over half a day at least."""
+        return self.end >= _NIGHT
+
+
+def relaxation(strips: Sequence[Strip], law: Law, errors: ReadingErrors) -> Relaxation | None:
+    r"""The share of a held strain that the foam forgets in time; None: no strip tells it.
 
     The natural length creeps towards the present one, :math:`n \to n^{1-r} \ell^r`. Length held:
     the load falls to what the law says at the stretch :math:`\lambda^{1-r}`. Load held: the
@@ -170,65 +193,46 @@ def forgotten(strips: Sequence[Strip], law: Law, errors: ReadingErrors) -> Forgo
 
     which is what the same foam would forget at a held length if its strain under a load grows
     with a power of time, and a little too little otherwise. Shares are counted from the first
-    reading: what is gone before it is in the law already.
+    reading: what is gone before it is in the law already. Of strips read over half as long as
+    the longest at least, the mean weighted by their errors.
     """
-    found = [x for x in (_series(strip, law, errors) for strip in strips) if x is not None]
+    found = []
+    for strip in strips:
+        loaded = strip.loaded
+        if len(loaded) < 2 or loaded[-1].time <= loaded[0].time:
+            continue
+        if abs(loaded[0].length - strip.gauge) <= 2 * errors.length:
+            continue
+        if strip.kept_length(errors):
+            found.append((strip, "length held, load read", *_load_fell(strip, law, errors)))
+        elif len(strip.under_each_load()) == 1:
+            found.append((strip, "load held, length read", *_length_grew(strip, errors)))
     if not found:
         return None
-    longest = max(x.end for x in found)
-    used = [x for x in found if x.end >= longest / 2]
-    shares = np.array([x.share for x in used])
-    weights = 1 / np.array([x.error for x in used]) ** 2
+    longest = max(strip.loaded[-1].time for strip, *_ in found)
+    used = [one for one in found if one[0].loaded[-1].time >= longest / 2]
+    shares, weights = np.array([x[2] for x in used]), np.array([x[3] for x in used]) ** -2.0
     mean = float(weights @ shares / weights.sum())
     left_over = len(used) - 1.0
     scatter = math.sqrt(float(weights @ (shares - mean) ** 2) / left_over) if left_over else 1.0
     wide = reach(scatter, left_over) * max(scatter, 1.0) / math.sqrt(float(weights.sum()))
-    return Forgotten(
+    return Relaxation(
         share=mean,
         low=mean - wide,
         high=mean + wide,
-        start=min(x.start for x in used),
+        start=min(x[0].loaded[0].time for x in used),
         end=longest,
-        ways=tuple(dict.fromkeys(x.way for x in used)),
-        strips=tuple(x.strip for x in used),
+        ways=tuple(dict.fromkeys(x[1] for x in used)),
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Series:
-    """One strip that was read twice."""
-
-    strip: str
-    share: float
-    error: float
-    """Standard deviation."""
-    start: float
-    end: float
-    way: str
-
-
-def _series(strip: Strip, law: Law, errors: ReadingErrors) -> _Series | None:
-    """What one strip forgot; None if it was read only once, or its stretch cannot be told."""
-    loaded = strip.loaded
-    if len(loaded) < 2 or not abs(loaded[0].length - strip.gauge) > 2 * errors.length:
-        return None
-    first, last = loaded[0], loaded[-1]
-    if last.time <= first.time:
-        return None
-    if strip.kept_length(errors):
-        share, error = _load_fell(strip, law, errors)
-        way = "length held, load read"
-    elif len(strip.loads()) == 1:
-        whole = math.log(last.length / strip.gauge)
-        share = math.log(last.length / first.length) / whole
-        off = (1 / first.length, (1 - share) / last.length, share / strip.gauge)
-        error = errors.length / ROOT3 * math.hypot(*off) / abs(whole)
-        way = "load held, length read"
-    else:
-        return None
-    return _Series(
-        strip=strip.name, share=share, error=error, start=first.time, end=last.time, way=way
-    )
+def _length_grew(strip: Strip, errors: ReadingErrors) -> tuple[float, float]:
+    """Share forgotten by a strip under one load, and its standard deviation."""
+    first, last = strip.loaded[0].length, strip.loaded[-1].length
+    whole = math.log(last / strip.gauge)
+    share = math.log(last / first) / whole
+    off = math.hypot(1 / first, (1 - share) / last, share / strip.gauge)
+    return share, errors.length / ROOT3 * off / abs(whole)
 
 
 def _load_fell(strip: Strip, law: Law, errors: ReadingErrors) -> tuple[float, float]:
