@@ -15,8 +15,8 @@ from foamcalc.ask.lines import in_words
 from foamcalc.ask.swatch_record import RECORD, read_swatch, swatch_notes
 from foamcalc.fit.end_words import time_words
 from foamcalc.fit.order import Step
-from foamcalc.foam.law import Law
 from foamcalc.foam.grades import foam
+from foamcalc.foam.law import Law
 from foamcalc.foam.swatch import Swatch, fit_swatch
 from foamcalc.foam.swatch.fit import SECANT
 from foamcalc.foam.swatch.result import MEASURED

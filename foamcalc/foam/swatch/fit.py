@@ -13,9 +13,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from foamcalc.foam.law import Floats
 from foamcalc.foam.grades import foam_entries
-from foamcalc.foam.law import HyperFoam
+from foamcalc.foam.law import Floats, HyperFoam
 from foamcalc.foam.swatch.recovery import MOST_LEFT, reach, recovery, relaxation, working_limit
 from foamcalc.foam.swatch.result import MEASURED, Estimate, PointCheck, Swatch
 from foamcalc.foam.swatch.strips import (
