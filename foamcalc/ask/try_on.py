@@ -7,7 +7,8 @@ same job sheet; where they differ, the number that the plan assumed is solved fo
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, degrees, tau
@@ -18,20 +19,18 @@ import numpy as np
 from foamcalc.ask.answer import Say
 from foamcalc.ask.faults import near, shown
 from foamcalc.ask.filled import Column, Faults, Row, Table
-from foamcalc.ask.form import LONGEST
+from foamcalc.ask.form import FROM_0
 from foamcalc.ask.lines import clipped, wrapped
 from foamcalc.ask.output import csv_bytes
 from foamcalc.ask.plan import Plan, PlannedJoint, PlannedShell
-from foamcalc.ask.rules import UNLIKELY
+from foamcalc.ask.rules import UNLIKELY, bare_beside_inches
 from foamcalc.ask.sheet.findings import heading, overlay_heading
 from foamcalc.fit.limits import tape_reading
 from foamcalc.fit.overlay import Overlay
 from foamcalc.fit.rest import Rest, at_rest
 from foamcalc.tables import look_up
-from foamcalc.units import Reading, System, format_length, is_bare, is_inch, read_length
+from foamcalc.units import Reading, System, format_length
 
-NOTED = ("length", "lift", "mouth", "girth", "mouth next day", "girth next day")
-"""What may be noted of a piece."""
 _NEXT_DAY = " next day"
 _RECORD = Table(
     what="a record",
@@ -54,7 +53,7 @@ class Finding:
 
     piece: str
     what: str
-    """One of `NOTED`."""
+    """length, lift, mouth, girth, mouth next day or girth next day."""
     predicted: float
     """In mm; derived, from the plan."""
     happened: float
@@ -177,9 +176,9 @@ def read_record(path: str | Path, plan: Plan) -> tuple[Finding, ...]:
     faults, say, things = Faults(file), Say(plan.sheet.system), _things(plan)
     rows = [row for row in _RECORD.read(file, faults) if row["happened"]]
     taken = [(row, _thing_of(row, things), _reading_of(row)) for row in rows]
-    _refuse_bare([(row, reading) for row, _, reading in taken if reading], say.system)
+    _refuse_bare([row for row, _, reading in taken if reading and reading.value], say.system)
     for row, thing, reading in taken:
-        if thing and reading and (wrong := _slip(thing, reading, say)):
+        if thing and reading and (wrong := _slip(thing, reading.value, say)):
             row.fault("happened", f"{shown(row['happened'])} {wrong}")
     faults.raise_any()
     return _judged([(r, t, x) for r, t, x in taken if t and x], say)
@@ -259,6 +258,15 @@ class _Thing:
     offered: bool = True
     """Whether the blank record has a row for it."""
 
+    @property
+    def kind(self) -> str:
+        """What the piece is."""
+        if isinstance(self.about, _Body):
+            closed = self.about.rest.closed
+            return "a ring" if closed else "a shell that is open at its ends"
+        shell = self.about.joint.shell
+        return f"an overlay on {shell!r}" if shell else "an overlay"
+
     @cached_property
     def names(self) -> tuple[str, str]:
         """The piece as the sheet has it, and as it comes back from the blank record."""
@@ -293,79 +301,54 @@ def _sizes(piece: str, body: _Body) -> list[_Thing]:
 
 def _thing_of(row: Row, things: Sequence[_Thing]) -> _Thing | None:
     """The thing that a row is about; None, with a fault, if there is none."""
-    piece, small = row["piece"], row["piece"].casefold()
+    piece, what = row["piece"], " ".join(re.split(r"[\s_-]+", row["what"].casefold()))
     mine = [t for t in things if piece in t.names]
-    mine = mine or [t for t in things if small in map(str.casefold, t.names)]
-    what = " ".join(row["what"].casefold().replace("_", " ").replace("-", " ").split())
-    if not mine:
-        names = list(dict.fromkeys(t.piece for t in things))
-        row.fault("piece", f"{shown(piece)} is not in the plan; {_hint(piece, names)}")
-        if what in NOTED:
-            return None
+    mine = mine or [t for t in things if piece.casefold() in map(str.casefold, t.names)]
     found = [t for t in mine if t.what == what]
     if len(found) == 1:
         return found[0]
-    if found:
-        names = list(dict.fromkeys(t.piece for t in found))
-        either = " or ".join(map(repr, names))
+    if not mine:
+        said = f"{shown(piece)} is not in the plan; {_hint(piece, [t.piece for t in things])}"
+        row.fault("piece", said)
+    elif found:
+        either = " or ".join(dict.fromkeys(repr(t.piece) for t in found))
         row.fault("piece", f"{shown(piece)} may be {either}; write it as in the sheet")
-    elif what not in NOTED:
-        known = list(dict.fromkeys(t.what for t in mine)) or list(NOTED)
-        row.fault("what", f"{shown(row['what'])} cannot be noted; {_hint(what, known)}")
     else:
-        row.fault("what", _misplaced(what, mine))
+        hint = f"{mine[0].kind}; {_hint(what, [t.what for t in mine])}"
+        row.fault("what", f"{shown(row['what'])} cannot be noted of {mine[0].piece!r}, {hint}")
     return None
 
 
-def _hint(word: str, known: Sequence[str]) -> str:
-    guess = near(word, known)
-    if guess is not None:
+def _hint(word: str, known: Iterable[str]) -> str:
+    names = list(dict.fromkeys(known))
+    if (guess := near(word, names)) is not None:
         return f"did you mean {guess!r}?"
-    more = f" and {len(known) - 12} more" if len(known) > 12 else ""
-    return f"known are {', '.join(map(repr, known[:12]))}{more}"
-
-
-def _misplaced(what: str, mine: Sequence[_Thing]) -> str:
-    """Why something cannot be noted of a piece, and what can."""
-    piece, about = mine[0].piece, mine[0].about
-    known = " or ".join(dict.fromkeys(t.what for t in mine))
-    if isinstance(about, _Body):
-        is_ = "a ring" if about.rest.closed else "a shell that is open at its ends"
-        return f"{what!r} does not go with {piece!r}, which is {is_}: write {known}"
-    shell = about.joint.shell
-    other = f", or note the {what} of its shell, {shell!r}" if shell else ""
-    return f"{what!r} does not go with {piece!r}, which is an overlay: write {known}{other}"
+    more = f" and {len(names) - 12} more" if len(names) > 12 else ""
+    return f"known are {', '.join(map(repr, names[:12]))}{more}"
 
 
 def _reading_of(row: Row) -> Reading | None:
     """The length that was read off the tape; None, with a fault, if it is none."""
     try:
-        reading = read_length(row["happened"], name="happened")
+        return FROM_0.read(row["happened"], "happened").lengths[0]
     except ValueError as fault:
-        row.fault("happened", str(fault).removeprefix("happened: "))
+        row.fault("happened", str(fault))
         return None
-    if 0 <= reading.value <= LONGEST:
-        return reading
-    text = f"{shown(row['happened'])} must be a length of 0 mm or more, at most 100 m"
-    row.fault("happened", text)
-    return None
 
 
-def _refuse_bare(taken: Sequence[tuple[Row, Reading]], system: System) -> None:
+def _refuse_bare(rows: Sequence[Row], system: System) -> None:
     """A bare number in a record or a sheet of inches is taken for nothing: it must be said."""
-    inches = [row.line for row, _ in taken if is_inch(row["happened"])]
-    where = f"line {inches[0]}" if inches else "the job sheet"
-    for row, reading in taken if inches or system == "in" else ():
-        text = row["happened"]
-        if reading.value and is_bare(text):
-            said = f"{shown(text)} has no unit while {where} is in inches"
-            row.fault("happened", f"{said}: write '{text} mm' or '{text} in'")
+    texts = {f"line {row.line}": row["happened"] for row in rows}
+    if system == "in":
+        texts["the job sheet"] = "1 in"
+    if mixed := bare_beside_inches(texts):
+        next(row for row in rows if f"line {row.line}" == mixed[0]).fault("happened", mixed[1])
 
 
-def _slip(thing: _Thing, reading: Reading, say: Say) -> str:
-    """What is wrong with a reading that no piece can have; nothing if it will do."""
-    value, predicted, about = reading.value, thing.predicted, thing.about
-    if thing.what == "lift" and isinstance(about, PlannedJoint):
+def _slip(thing: _Thing, value: float, say: Say) -> str:
+    """What is wrong with a reading [mm] that no piece can have; nothing if it will do."""
+    predicted, about = thing.predicted, thing.about
+    if isinstance(about, PlannedJoint) and thing.what == "lift":
         longest = about.joint.overlay.needed_length
         told = f"is more than the overlay is long, {say(longest)}: read it again"
         return told if value > longest else ""

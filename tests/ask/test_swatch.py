@@ -42,7 +42,8 @@ from foamcalc.foam.swatch import fit_swatch
 from foamcalc.foam.swatch.strips import ReadingErrors, Strip, StripReading
 
 HEAD = "strip,width [mm],thickness [mm],gauge [mm],load [kg],length [mm],time [min]"
-GOOD = f"{HEAD}\nA,60,5,150,4,165,1\nA,,,,0,151,60\nB,60,4.9,150,2,157.5,1\n"
+ROWS = "A,60,5,150,4,165,1,,cold,\nA,,,,0,151,60,,,\nB,60,4.9,150,2,157.5,1,,,\n"
+GOOD = f"{HEAD},test,warmth,tore\n{ROWS}"
 
 
 @pytest.fixture
@@ -124,74 +125,34 @@ def test_the_demo_record_is_marked_invented_and_gives_a_law():
     assert "W1" not in {p.strip for p in found.points}
 
 
+OTHERS = "C,60,5,150,2,157,1,,,\nD,60,5,150,6,172,1,,,\n"
+
+
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
-        ("load [kg]", "load", "column load: has no unit; write load [N] (one of N, g, kg)"),
-        ("load [kg]", "load [lb]", "line 1, column load: the unit 'lb' is not known here"),
-        ("load [kg]", "load [KG]", "column load: the unit 'KG' is not known here; write kg"),
-        ("time [min]", "time [minutes]", "column time: the unit 'minutes' is not known here"),
-        ("gauge [mm]", "gauge", "line 1, column gauge: has no unit; write gauge [mm]"),
-        ("strip,", "strip [mm],", "line 1, column strip: has a unit, 'mm', but is a word"),
-        ("gauge [mm]", "guage [mm]", "is no column of a swatch record; did you mean gauge?"),
-        ("length [mm]", "width [mm]", "line 1, column width: stands 2 times; keep one"),
-        (",time [min]", "", "line 1: time missing; write strip,width [mm]"),
-        (f"{HEAD}\n", "", "line 1: there is no head; write strip,width [mm]"),
-        ("A,60,5,150,4,165,1", "A,60,5,150,4,165,", "column time: is empty; write the time"),
-        ("A,60,5,150,4,165,1", "A,60,5,150,,165,1", "column load: is empty; write what hung"),
-        ("A,60,5,150,4", "A,,5,150,4", "line 2, column width: is empty; measure strip 'A'"),
-        ("A,60,5,150,4", "A,60,0,150,4", "line 2, column thickness: '0' must be above 0"),
-        ("A,60,5,150,4", ",60,5,150,4", "line 2, column strip: is empty; give every strip a name"),
-        ("A,60,5,150,4,165", "A,60,5,150,4 kg,165", "column load: '4 kg' is not a finite number"),
-        ("A,60,5,150,4,165", "A,60,5,150,nan,165", "column load: 'nan' is not a finite number"),
-        ("A,60,5,150,4,165", "A,60,5,150,1e999,165", "column load: '1e999' is not a finite number"),
-        ("A,60,5,150,4,165", "A,60,5,150,-4,165", "column load: '-4' is below 0; write how"),
-        ("A,60,5,150,4,165", 'A,60,"4,9",150,4,165', "'4,9' has a decimal comma; write 4.9"),
-        ("A,,,,0,151,60", "A,61,,,0,151,60", "column width: '61' is not the '60' of line 2"),
-        ("165,1\n", "165,1,9\n", "line 2: has more cells than heads, '9' is over"),
-        ("165,1\n", "0,1\n", "line 2, column length: '0' must be above 0"),
-        ("A,60,5,150,4,165", "A,60,5,150,4,140", "column length: 140 mm of strip 'A': 140 mm is"),
-        ("4,165,1", "4000,165,1", "column load: 4000 kg of strip 'A': 3.923e+04 N on"),
-        ("4,165,1", "4000,165,1", "about 1000 times off, g typed where kg is meant?"),
-        ("A,,,,0,151,60", "A,,,,0,170,60", "column length: 170 mm of strip 'A': 170 mm after"),
+        ("4,165,1", "4,165,", "2, column time: is empty; write the time since the load was put on"),
+        ("4,165,1", ",165,1", "2, column load: is empty; write what hung on the strip, or 0"),
+        ("A,60", "A,", "2, column width: is empty; measure strip 'A' before it"),
+        ("A,60,5", "A,60,0", "2, column thickness: '0' must be above 0"),
+        ("4,165", "-4,165", "column load: '-4' is below 0; write how large it is, and pull"),
+        ("A,60", ",60", "2, column strip: is empty; give every strip a name or a number"),
+        ("A,,,", "A,61,,", "3, column width: '61' is not the '60' of line 2; a strip is measured"),
+        ("1,,cold", "1,pul,cold", "2, column test: 'pul' is not known; did you mean pull?"),
+        ("60,,,", "60,,warm,", "3, column warmth: 'warm' is not the cold of the rows above; give"),
+        ("0,151,60,,,", "8,,60,,,yes", "3, column length: is empty; write the last length you saw"),
+        ("4,165", "4,140", "2, column length: 140 mm of strip 'A': 140 mm is shorter than the"),
+        ("4,165", "4000,165", "2, column load: 4000 kg of strip 'A': 3.923e+04 N on 60 x 5 mm"),
+        ("0,151", "0,170", "3, column length: 170 mm of strip 'A': 170 mm after it was let go is"),
+        ("A,60,5", "A,60,0.5", "2, column thickness: 0.5 mm of strip 'A': 0.5 mm is thinner than"),
+        ("B,60,4.9,150,2", f"{OTHERS}B,60,4.9,150,39", "6, column load: 39 kg: looks"),
     ],
 )  # fmt: skip
 def test_faults_have_file_line_column_value_and_remedy(faults, old, new, expected):
     assert old in GOOD
     (fault,) = faults(GOOD.replace(old, new, 1))
-    assert fault.startswith("swatch.csv, line ")
+    assert fault.startswith(f"swatch.csv, line {expected}" if expected[0].isdigit() else "swatch")
     assert expected in fault
-
-
-@pytest.mark.parametrize(
-    ("cell", "expected"),
-    [
-        ("pul", "did you mean pull?"),
-        ("bend", "'bend' is not known; write pull or squeeze"),
-    ],
-)
-def test_words_are_few(faults, cell, expected):
-    (fault,) = faults(f"test,{HEAD}\n{cell},A,60,5,150,4,165,1\n")
-    assert "line 2, column test" in fault
-    assert expected in fault
-
-
-def test_one_strip_is_either_cold_or_warm(faults):
-    (fault,) = faults(f"warmth,{HEAD}\ncold,A,60,5,150,4,165,1\nwarm,A,,,,0,151,60\n")
-    assert "line 3, column warmth: 'warm' is not the cold of the rows above" in fault
-    assert "never mixed" in fault
-
-
-def test_a_torn_strip_wants_its_last_length(faults):
-    (fault,) = faults(f"tore,{HEAD}\n,A,60,5,150,4,165,1\nyes,A,,,,8,,1\n")
-    assert "line 3, column length: is empty; write the last length you saw" in fault
-
-
-def test_one_strip_in_another_unit_is_found_among_the_others(faults):
-    rows = "".join(f"{n},60,5,150,{kg},{mm},1\n" for n, kg, mm in (("B", 2, 157), ("C", 6, 172)))
-    (fault,) = faults(f"{HEAD}\n{rows}D,60,5,150,39,165,1\n")
-    assert "line 4, column load: 39 kg: looks" in fault
-    assert "check the unit of its load (N, g or kg)" in fault
 
 
 @settings(max_examples=150, deadline=None)
@@ -480,25 +441,20 @@ def test_what_a_strip_held_on_an_offcut_is_the_limit_of_the_ends(folder):
 
 
 def test_a_weak_glue_refuses_a_stretch_that_a_good_one_takes(folder):
-    text = SHEET.replace("cut = 197", "cut = 201.0\nmost_stretch = 0.05").replace(
+    text = SHEET.replace("cut = 197", "cut = 197\nmost_stretch = 0.05").replace(
         'adhesive = "glue"', 'adhesive = "glue"\nmost_opening = 500'
     )
-    assert plan(parse_sheet(text, folder)).joints[0].answer.choice.choice in ("as cut", "stretch")
-    short = text.replace("cut = 201.0", "cut = 197")
     good, weak = (
         plan(parse_sheet(t, folder)).joints[0].answer.choice
-        for t in (short, short.replace('"400 g"', '"4 g"'))
+        for t in (text, text.replace('"400 g"', '"4 g"'))
     )
-    assert good.choice == "stretch"
-    assert weak.choice != "stretch"
+    assert good.choice == "stretch" and weak.choice != "stretch"
     assert [c.what for c in weak.ways[0].checks if not c.met] == ["peel at the ends"]
     # exact by hand: of the two tests the second held a hundredth, so it is asked a hundredfold
     shares = [found.ways[0].checks[-1].found / found.limits["end"].value for found in (good, weak)]
     assert shares[1] == pytest.approx(100 * shares[0])
     assert f"they ask {shares[0]:.0%} of what your test carried" in order_of_work(good)[-1].what
-    assert (
-        "The ends want to lift" in reasons(weak)[0] and "or longer they hold." in reasons(weak)[0]
-    )
+    assert "The ends want to lift" in reasons(weak)[0]
 
 
 def test_the_limit_of_a_short_pull_is_not_lifted_by_it(tested):

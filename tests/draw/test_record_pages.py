@@ -226,36 +226,6 @@ def test_no_words_run_over_the_edge_or_over_other_words(made, paper, system):
             assert across <= 0 or up <= 0.5, f"{one.get_text()!r} over {other.get_text()!r}"
 
 
-@each_kind
-def test_words_keep_clear_of_lines_boxes_and_bars(made, paper, system):
-    """Words may stand inside a frame, a cell, the strip, the bag or the load, never on an edge."""
-    for page in made[paper, system]:
-        (ax,) = page.axes
-        per_mm = page.dpi / 25.4
-        strokes = [np.concatenate([xy.min(0), xy.max(0)])
-                   for xy in (np.array(line.get_xydata()) for line in ax.lines)]  # fmt: skip
-        shapes = [(p, np.array(p.get_window_extent().extents) / per_mm) for p in ax.patches
-                  if p.get_gid() not in (None, "heads", "stays empty")]  # fmt: skip
-        assert len(strokes) > 5 and len(shapes) >= 2
-        for text, box in shown(page):
-            ink = np.add(box, (0.2, 0.4, -0.2, -0.2))
-            for line in strokes:
-                across = min(ink[2], line[2]) - max(ink[0], line[0])
-                up = min(ink[3], line[3]) - max(ink[1], line[1])
-                assert across < 0 or up < 0, (text.get_text(), line)
-            for shape, b in shapes:
-                across, up = (
-                    min(ink[2], b[2]) - max(ink[0], b[0]),
-                    min(ink[3], b[3]) - max(ink[1], b[1]),
-                )
-                inside = (ink[:2] >= b[:2]).all() and (ink[2:] <= b[2:]).all()
-                hollow = shape.get_gid() in ("frame", "strip", "bag", "load")
-                assert across < 0 or up < 0 or (hollow and inside), (
-                    text.get_text(),
-                    shape.get_gid(),
-                )
-
-
 @pytest.mark.parametrize("grade", subjects("foams"))
 def test_every_grade_fits_on_the_first_page(grade):
     """The narrower paper, and the longer words."""

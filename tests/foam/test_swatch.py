@@ -16,7 +16,7 @@ from scipy.stats import norm, t
 from foamcalc.foam.law import HyperFoam
 from foamcalc.foam.section import Layer, settle
 from foamcalc.foam.swatch import fit_swatch
-from foamcalc.foam.swatch.fit import Parameter, Points, fit_law, measured_points, two_terms
+from foamcalc.foam.swatch.fit import Parameter, Points, fit_law, measured_points
 from foamcalc.foam.swatch.recovery import (
     Recovery,
     ResidualStrain,
@@ -150,66 +150,51 @@ def test_bad_readings_and_errors_are_refused():
 # What cannot be right -----------------------------------------------------------------------------
 
 
-def only(one):
-    faults = list(strip_faults(one, RULER))
-    assert len(faults) == 1
-    return faults[0]
+SIDES = {"width": 40, "thickness": 40, "gauge": 40}
 
 
 @pytest.mark.parametrize(
-    ("factor", "slip"), [(1000, "g typed where kg is meant"), (1e-3, "kg typed where g is meant")]
-)
-def test_a_bag_in_the_wrong_unit_is_known_by_the_modulus(factor, slip):
-    wrong = strip("A", look(45.0 * factor, 165.0))
-    fault = only(wrong)
-    assert (fault.reading, fault.what) == (0, "load")
-    assert "about 1000 times off" in fault.text
-    assert slip in fault.text
-    with pytest.raises(ValueError, match=r"strip A, reading 1, load: .*foam sheet lies between"):
-        fit_swatch([wrong, *ladder()])
-
-
-def test_the_modulus_that_is_named_is_as_near_to_foam_as_the_reading_allows():
-    # exact by hand: 45000 N on 300 mm2 is 150 MPa; strain 0.1, at most 1/150 more: 1406 MPa
-    assert "modulus of about 1.4e+03 MPa" in only(strip("A", look(45000.0, 165.0))).text
-    # a strain that cannot be told says nothing against a light load
-    assert not list(strip_faults(strip("A", look(0.01, 150.4)), RULER))
-
-
-@pytest.mark.parametrize(
-    ("one", "what", "text"),
+    ("one", "reading", "what", "text"),
     [
-        (strip("A", look(45, 140)), "length", "140 mm is shorter than the gauge length of 150 mm"),
-        (
-            strip("A", look(45, 42), test="squeeze", width=40, thickness=40, gauge=40),
-            "length",
-            "42 mm is longer than the gauge length of 40 mm under a squeeze; read it again",
-        ),
-        (strip("A", look(45, 16.5)), "length", "0.11 times the gauge length of 150 mm"),
-        (strip("A", look(45, 165), look(0, 170, 60)), "length", "farther out than under its load"),
-        (strip("A", look(45, 165, 1, 64)), "width now", "64 mm is wider than the 60 mm as cut"),
-        (strip("A", look(0, 150)), "load", "was let go but never had a load"),
+        (strip("A", look(45, 140)), 0, "length", "140 mm is shorter than the gauge length of 150"),
+        (strip("A", look(45, 42), test="squeeze", **SIDES), 0, "length",
+         "42 mm is longer than the gauge length of 40 mm under a squeeze; read it again"),
+        (strip("A", look(45, 16.5)), 0, "length", "0.11 times the gauge length of 150 mm"),
+        (strip("A", look(45, 165), look(0, 170, 60)), 1, "length", "farther out than under its"),
+        (strip("A", look(45, 165, 1, 64)), 0, "width now", "64 mm is wider than the 60 mm as cut"),
+        (strip("A", look(0, 150)), None, "load", "was let go but never had a load"),
+        # common practice: no foam sheet is half a millimetre thick
+        (strip("A", look(45, 165), thickness=0.5), None, "thickness",
+         "0.5 mm is thinner than foam sheet is sold; if it is 5 mm, write that"),
+        # exact by hand: 45000 N on 300 mm2 is 150 MPa; strain 0.1, at most 1/150 more: 1406 MPa
+        (strip("A", look(45000, 165)), 0, "load", "modulus of about 1.4e+03 MPa"),
+        (strip("A", look(45000, 165)), 0, "load", "1000 times off, g typed where kg is meant?"),
+        (strip("A", look(0.045, 165)), 0, "load", "1000 times off, kg typed where g is meant?"),
+        # exact by hand: 4500 N are 15 MPa over 0.1067: 141 MPa, no thousandfold slip
+        (strip("A", look(4500, 165)), 0, "load", "check the units of load, width, thickness and"),
     ],
-)
-def test_readings_that_cannot_be_are_named(one, what, text):
-    fault = only(one)
-    assert fault.what == what
+)  # fmt: skip
+def test_readings_that_cannot_be_are_named(one, reading, what, text):
+    (fault,) = strip_faults(one, RULER)
+    assert (fault.reading, fault.what) == (reading, what)
     assert text in fault.text
+    place = f"strip A{'' if reading is None else f', reading {reading + 1}'}, {what}: "
+    with pytest.raises(ValueError, match=f"(?s)^{place}.*strip B, reading 1, length: "):
+        fit_swatch([one, strip("B", look(45, 16.5)), *ladder()])
 
 
-def test_readings_within_the_ruler_are_no_faults():
-    for one in (
+@pytest.mark.parametrize(
+    "one",
+    [
         strip("A", look(45, 149.2)),
         strip("A", look(45, 165, 1, 61.9)),
         strip("A", look(45, 165), look(0, 165.9, 1)),
-    ):
-        assert list(strip_faults(one, RULER)) == []
-
-
-def test_all_slips_are_told_together():
-    wrong = [strip("A", look(45, 140)), strip("B", look(45, 16.5)), *ladder()]
-    with pytest.raises(ValueError, match=r"strip A(.|\n)*strip B"):
-        fit_swatch(wrong)
+        strip("A", look(0.01, 150.4)),  # a strain that cannot be told says nothing of the load
+        strip("A", look(9, 165), thickness=1),
+    ],
+)
+def test_readings_within_the_ruler_are_no_faults(one):
+    assert list(strip_faults(one, RULER)) == []
 
 
 def test_one_strip_unlike_the_others_is_a_wrong_unit():
@@ -286,12 +271,6 @@ def test_pulled_and_squeezed_make_two_terms_that_follow_both():
         ]
     )
     assert -160 < float(pair.inner_radius) < -120  # by the linear sum -141.67; exact by hand
-
-
-def test_too_few_squeezes_for_two_terms_are_fitted_with_one():
-    strips = [*ladder(), block("p", -1600 * stress(0.9), 36.0)]
-    found = fit_swatch(strips, errors=EXACT)
-    assert found.modulus.value == pytest.approx(1.5, rel=1e-3)  # exact: one law for all
 
 
 def test_cold_and_warm_strips_are_never_mixed():
@@ -499,26 +478,32 @@ def test_pulled_swatches_hold_the_truth_ninety_times_in_a_hundred(modulus, alpha
     assert len(ratios) > 0.8 * REPEATS
 
 
-def test_swatches_pulled_and_squeezed_hold_the_truth_ninety_times_in_a_hundred():
+@pytest.mark.parametrize(("soft", "repeats"), [(1.0, REPEATS), (0.7, 40)])
+def test_swatches_pulled_and_squeezed_hold_the_truth_if_the_foam_is_alike(soft, repeats):
     truth = HyperFoam([0.42, 0.10], [9.0, -3.0], [0.10, 0.20])
     places = np.linspace(0.4, 1.9, 1501)
     answer = truth.response(places)
 
-    def law(x):
-        return np.interp(x, places, answer.stress), np.interp(x, places, answer.side)
+    def law(x, soft=1.0):
+        return soft * np.interp(x, places, answer.stress), np.interp(x, places, answer.side)
 
     secants = float(-truth.stress(1.1) / truth.stress(0.9))
     rng = np.random.default_rng(20262)
     held = []
-    for _ in range(REPEATS):
+    for _ in range(repeats):
         scale = 1 + off(rng, RULER.calibration)
         strips = pulls(rng, law, scale)
         for name, strain in (("a", 0.05), ("b", 0.20), ("c", 0.10), ("d", 0.35)):
-            strips.append(drawn(rng, law, name, strain, width=40, scale=scale, sign=-1))
+            how = {"width": 40, "scale": scale, "sign": -1}
+            strips.append(drawn(rng, lambda x: law(x, soft), name, strain, **how))
         found = fit_swatch(strips)
         held.append([holds(found.modulus, truth.modulus), holds(found.secant_ratio, secants)])
-    # exact: intervals of 90 %, as above
-    assert np.mean(held, 0) == pytest.approx([0.9] * 2, abs=0.05)
+    if soft == 1:
+        # exact: intervals of 90 %, as above
+        assert np.mean(held, 0) == pytest.approx([0.9] * 2, abs=0.05)
+    else:
+        # stated: blocks 30 % softer than the sheet leave one time in three at best
+        assert np.mean(held, 0)[0] < 1 / 3
 
 
 def test_four_pulls_tell_the_modulus_to_about_an_eighth():
@@ -528,35 +513,15 @@ def test_four_pulls_tell_the_modulus_to_about_an_eighth():
         return stress(x), x**-0.1
 
     rng = np.random.default_rng(20263)
-    found = [
-        fit_swatch([drawn(rng, law, f"{e}", e, width=25, scale=1) for e in (0.05, 0.1, 0.15, 0.2)])
+    ladders = (
+        [drawn(rng, law, f"{e}", e, width=25, scale=1) for e in (0.05, 0.1, 0.15, 0.2)]
         for _ in range(60)
-    ]
-    half = [(f.modulus.high - f.modulus.low) / 2 / f.modulus.value for f in found]
+    )
+    found = [fit_swatch(strips).modulus for strips in ladders]
     # stated: 12 %; exact: intervals of 90 %, 10 % are 2.6 standard errors in 60
-    assert np.median(half) == pytest.approx(0.12, abs=0.01)
-    assert np.mean([holds(f.modulus, 1.5) for f in found]) > 0.8
-
-
-def test_blocks_that_are_softer_than_the_sheet_break_the_interval():
-    truth = HyperFoam([0.42, 0.10], [9.0, -3.0], [0.10, 0.20])
-    places = np.linspace(0.4, 1.9, 1501)
-    answer = truth.response(places)
-
-    def law(x, soft=1.0):
-        return soft * np.interp(x, places, answer.stress), np.interp(x, places, answer.side)
-
-    rng = np.random.default_rng(20264)
-    held = []
-    for _ in range(40):
-        blocks = [
-            drawn(rng, lambda x: law(x, 0.7), name, strain, width=40, scale=1, sign=-1)
-            for name, strain in (("a", 0.05), ("b", 0.20), ("c", 0.10), ("d", 0.35))
-        ]
-        found = fit_swatch([*pulls(rng, law, 1), *blocks])
-        held.append(holds(found.modulus, truth.modulus))
-    # stated: one time in three at best
-    assert np.mean(held) < 1 / 3
+    half = np.median([(e.high - e.low) / 2 / e.value for e in found])
+    assert half == pytest.approx(0.12, abs=0.01)
+    assert np.mean([holds(e, 1.5) for e in found]) > 0.8
 
 
 # Least squares ------------------------------------------------------------------------------------
@@ -643,15 +608,6 @@ def test_a_noisy_stretch_does_not_make_the_foam_softer():
     assert np.mean(stress_only) < np.log(1.5) - 0.02
 
 
-def test_the_covariance_is_that_of_many_repeats():
-    fits = [fit_law(noisy(500 + k), parameters(), one_term) for k in range(400)]
-    # independent formula: standard deviation over 400 seeded repeats, itself known to 3.5 %;
-    # the stated one without the widening by scatter
-    for i in (0, 1):
-        stated = [np.sqrt(f.covariance[i, i]) / max(f.scatter, 1) for f in fits]
-        assert np.mean(stated) == pytest.approx(np.std([f.values[i] for f in fits]), rel=0.12)
-
-
 def test_a_held_number_widens_the_others_by_as_much_as_they_move_with_it():
     points, step = noisy(3), 0.07
     fit = fit_law(points, parameters(held=step), one_term)
@@ -668,44 +624,6 @@ def test_a_held_number_widens_the_others_by_as_much_as_they_move_with_it():
     assert fit.values[2] == 0.1
 
 
-def test_readings_that_share_their_error_are_not_counted_twice():
-    alone = noisy(5)
-    twice = Points(
-        stretch=np.repeat(alone.stretch, 2),
-        stress=np.repeat(alone.stress, 2),
-        stretch_cov=np.kron(alone.stretch_cov, np.ones((2, 2))),
-        stress_cov=np.kron(alone.stress_cov, np.ones((2, 2))) + 1e-12 * np.eye(14),
-    )
-    one, two = (fit_law(p, parameters(), one_term) for p in (alone, twice))
-    # exact: a copy with the very same error tells nothing new
-    assert two.values == pytest.approx(one.values, rel=1e-3)
-    sizes = [np.sqrt(np.diag(f.covariance))[:2] / max(f.scatter, 1) for f in (one, two)]
-    assert sizes[1] == pytest.approx(sizes[0], rel=2e-2)
-
-
-def test_two_terms_are_found_again_from_their_own_points():
-    truth = HyperFoam([0.42, 0.10], [9.0, -3.0], [0.10, 0.20])
-    x = np.array([1.05, 1.1, 1.2, 1.3, 0.9, 0.75, 0.6, 0.5])
-    answer = truth.response(x)
-    fit = two_terms(
-        Points(
-            stretch=x,
-            stress=answer.stress,
-            stretch_cov=np.diag(np.full(8, 1e-9)),
-            stress_cov=np.diag((1e-3 * answer.stress) ** 2),
-            side=answer.side,
-            side_of=range(8),
-            side_cov=np.diag(np.full(8, 1e-8)),
-        ),
-        None,
-    )
-    # exact: with hardly any error, what is believed beforehand weighs nothing
-    assert fit.law.mu == pytest.approx(truth.mu, rel=0.02)
-    assert fit.law.alpha == pytest.approx(truth.alpha, rel=0.02)
-    assert fit.law.poisson == pytest.approx(truth.poisson, abs=0.01)
-    assert fit.law.modulus == pytest.approx(truth.modulus, rel=2e-3)
-
-
 def test_reach_is_normal_while_scatter_may_be_chance_and_students_where_not():
     # independent library: scipy.stats
     assert reach(1.0, 4) == pytest.approx(norm.ppf(0.95), rel=1e-12)
@@ -720,7 +638,7 @@ def test_reach_is_normal_while_scatter_may_be_chance_and_students_where_not():
 # What a foam forgets ------------------------------------------------------------------------------
 
 
-def test_a_length_that_grows_under_its_load_tells_what_is_relaxation():
+def test_a_length_that_grows_under_its_load_tells_what_is_forgotten():
     first, last, gauge = 165.0, 172.0, 150.0
     hung = strip("A", look(45, first, 1), look(45, last, 1440))
     found = relaxation([hung], LAW, RULER)
@@ -739,7 +657,7 @@ def test_a_length_that_grows_under_its_load_tells_what_is_relaxation():
     assert (found.start, found.end, found.overnight) == (1, 1440, True)
 
 
-def test_a_load_that_falls_at_its_length_tells_what_is_relaxation():
+def test_a_load_that_falls_at_its_length_tells_what_is_forgotten():
     share, stretch = 0.3, 1.12
     loads = [300 * float(LAW.stress(x)) for x in (stretch, stretch ** (1 - share))]
     held = strip("A", look(loads[0], 168, 1), look(loads[1], 168, 600))
@@ -750,17 +668,6 @@ def test_a_load_that_falls_at_its_length_tells_what_is_relaxation():
     assert not found.overnight
     # and such a strip is one point for the law, not two
     assert len(held.points(RULER)) == 1
-
-
-def test_creep_under_a_load_and_a_held_length_agree_for_creep_by_a_power_of_time():
-    """Strain under a load grows as time to the power m; then load at a length falls as its -m."""
-    m, small = 0.05, 1e-3
-    soft = HyperFoam(mu=1.5 / 2.2, alpha=3.3, poisson=0.1)
-    grown = strip("A", look(1, 150 * (1 + small), 1), look(1, 150 * (1 + small * 1440**m), 1440))
-    # exact for small strains: creep J ~ t^m and load at a length G ~ t^-m, so the share is
-    # 1 - 1440^-m both ways
-    found = relaxation([grown], soft, replace(RULER, length=1e-3))
-    assert found.share == pytest.approx(1 - 1440**-m, rel=2e-3)
 
 
 def test_several_strips_that_forgot_are_averaged_and_their_scatter_counts():
